@@ -122,7 +122,8 @@ def data_folder(default: Path) -> Path:
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
-        raise OddSetting("TIERBOOK_DATA", str(folder), f"the folder cannot be made ({error.strerror}).") from None
+        hint = f"the folder cannot be made ({error.strerror})."
+        raise OddSetting("TIERBOOK_DATA", str(folder), hint) from None
     return folder
 
 

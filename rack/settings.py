@@ -24,9 +24,9 @@ SECRET_KEY = secret_key(DATA)
 
 # The address, and what hangs on it: printed codes, hosts, cookies.
 ADDRESS = envaddress("TIERBOOK_ADDRESS", "http://127.0.0.1:8000")
-ALLOWED_HOSTS = [urlsplit(ADDRESS).hostname or ""]
-CSRF_TRUSTED_ORIGINS = [ADDRESS]
 HTTPS = ADDRESS.startswith("https://")
+ALLOWED_HOSTS = [urlsplit(ADDRESS).hostname or ""] if HTTPS else ["127.0.0.1", "localhost", "[::1]"]
+CSRF_TRUSTED_ORIGINS = [ADDRESS]
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -123,15 +123,12 @@ X_FRAME_OPTIONS = "DENY"
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA / "static"
 HASHED = envbool("TIERBOOK_HASHED")
+PLAIN_STATIC = "django.contrib.staticfiles.storage.StaticFilesStorage"
 WHITENOISE_USE_FINDERS = not HASHED
 WHITENOISE_AUTOREFRESH = DEBUG
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage", "OPTIONS": {"location": str(FILES)}},
-    "staticfiles": {
-        "BACKEND": "rack.storage.HashedFiles"
-        if HASHED
-        else "django.contrib.staticfiles.storage.StaticFilesStorage"
-    },
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage", "OPTIONS": {"location": FILES}},
+    "staticfiles": {"BACKEND": "rack.storage.HashedFiles" if HASHED else PLAIN_STATIC},
 }
 FILE_UPLOAD_PERMISSIONS = 0o600
 
