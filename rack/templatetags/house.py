@@ -1,0 +1,112 @@
+"""What the pages of the house need: lengths as the site reads them, shapes, marks, where one is."""
+
+import uuid
+from collections.abc import Iterable
+from typing import Any, Protocol
+
+from django import template
+from django.forms import BoundField
+from django.templatetags.static import static
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from rack.calc.checks import Problem, Severity
+from rack.calc.lengths import Length
+
+register = template.Library()
+
+NOT_READ = "–"
+UNDO = "undo:"
+SHAPES = {"fine": "fine", "soon": "soon", "due": "due", "over": "overdue", "held": "held"}
+MESSAGE_ICONS = {"success": "done", "warning": "caution", "error": "stops"}
+WORST_FIRST = list(Severity)
+
+
+class Reads(Protocol):
+    """How a site reads a length; `rack.models.Site` is one."""
+
+    digits: int
+
+    @property
+    def length_unit(self) -> str: ...
+
+
+@register.filter
+def shown(length: Length | int | None, site: Reads) -> str:
+    """Return a length (or its nanometres) in the site's unit and digits, without the unit; a dash for none."""
+    if length is None:
+        return NOT_READ
+    exact = length if isinstance(length, Length) else Length(length)
+    return exact.shown(site.length_unit, site.digits)
+
+
+@register.filter
+def shown_with_unit(length: Length | int | None, site: Reads) -> str:
+    """Return a length with its unit, for a place that has no column head to carry it."""
+    return NOT_READ if length is None else f"{shown(length, site)} {site.length_unit}"
+
+
+@register.simple_tag
+def icon(name: str, label: str = "") -> SafeString:
+    """Return a drawing of rack/icons.svg; without a label it is left out for screen readers."""
+    sheet = static("rack/icons.svg")
+    if label:
+        return format_html(
+            '<svg class="icon" role="img" aria-label="{}"><use href="{}#{}"/></svg>', label, sheet, name
+        )
+    return format_html('<svg class="icon" aria-hidden="true"><use href="{}#{}"/></svg>', sheet, name)
+
+
+@register.simple_tag(takes_context=True)
+def here(context: template.Context, href: str) -> SafeString | str:
+    """Return aria-current for a section: "page" on its own address, "true" on the pages below it."""
+    request = context.get("request")
+    path = getattr(request, "path", "")
+    if path == href:
+        return format_html(' aria-current="{}"', "page")
+    if href != "/" and path.startswith(href):
+        return format_html(' aria-current="{}"', "true")
+    return ""
+
+
+@register.simple_tag
+def key_field() -> SafeString:
+    """Return the hidden key that makes a sent form safe to repeat: the same page sent twice stores once."""
+    return format_html('<input type="hidden" name="key" value="{}">', uuid.uuid4())
+
+
+@register.filter
+def worst_first(problems: Iterable[Problem]) -> list[Problem]:
+    """Return the problems as STOPS, ASKS, NOTE, each in the order found."""
+    return sorted(problems, key=lambda problem: WORST_FIRST.index(problem.severity))
+
+
+@register.filter
+def shape_word(shape: str) -> str:
+    """Return the state's name for whoever cannot see its shape."""
+    return SHAPES[shape]
+
+
+@register.filter
+def message_icon(message: Any) -> str:
+    """Return the drawing for a message's level."""
+    return MESSAGE_ICONS.get(message.level_tag, "note")
+
+
+@register.filter
+def undo_address(message: Any) -> str:
+    """Return the address that takes back what the message tells, or nothing.
+
+    Only an address of this site counts: a message never sends anybody elsewhere.
+    """
+    for tag in (message.extra_tags or "").split():
+        address = tag.removeprefix(UNDO)
+        if address != tag and address.startswith("/") and not address.startswith("//"):
+            return address
+    return ""
+
+
+@register.filter
+def is_tick(field: BoundField) -> bool:
+    """Whether a field is one box to tick, whose label stands after it."""
+    return getattr(field.field.widget, "input_type", "") == "checkbox"
