@@ -2,6 +2,10 @@
 
 import json
 from dataclasses import asdict, dataclass, fields
+from decimal import Decimal
+from math import gcd
+
+from rack.calc.kinds import kind_of
 
 #: Thread families whose gender at an end is a fact of its own.
 GENDERS = ("box", "pin", "")
@@ -48,3 +52,64 @@ def spec_from_key(key: str) -> SpecFacts:
         raise ValueError("not a specification key: " + key[:80])
     values["facts"] = json.dumps(values["facts"], sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return SpecFacts(**values)
+
+
+_NM_PER_64TH = 396_875
+
+
+def inches(nanometres: int) -> str:
+    """Return a length as the trade writes a size: "5", "4-1/2", "9-5/8", "6.25" only when no 64th fits.
+
+    `nanometres` is a whole number, 0 or more. Raises nothing. Source: common practice.
+    """
+    sixty_fourths, rest = divmod(nanometres, _NM_PER_64TH)
+    if rest:
+        return f"{nanometres / 25_400_000:.3f}".rstrip("0").rstrip(".")
+    whole, part = divmod(sixty_fourths, 64)
+    if not part:
+        return str(whole)
+    divisor = gcd(part, 64)
+    fraction = f"{part // divisor}/{64 // divisor}"
+    return f"{whole}-{fraction}" if whole else fraction
+
+
+def weight_label(weight_mlb_ft: int) -> str:
+    """Return the label weight in lb/ft with two figures after the point, "" when not known (0).
+
+    `weight_mlb_ft` is in 1/1000 lb/ft. Raises nothing. Source: common practice.
+    """
+    return f"{Decimal(weight_mlb_ft) / 1000:.2f}" if weight_mlb_ft else ""
+
+
+def size_label(spec: SpecFacts) -> str:
+    """Return the size as it is asked for: "5 in 19.50", "8 x 2-13/16 in", "12-1/4 in".
+
+    `spec` is any specification; raises nothing. Source: common practice.
+    """
+    if not spec.od_nm:
+        return ""
+    if spec.weight_mlb_ft:
+        return f"{inches(spec.od_nm)} in {weight_label(spec.weight_mlb_ft)}"
+    if spec.bore_nm:
+        return f"{inches(spec.od_nm)} x {inches(spec.bore_nm)} in"
+    return f"{inches(spec.od_nm)} in"
+
+
+def connection_label(spec: SpecFacts) -> str:
+    """Return the connections in words: "NC50", or "NC50 box x 6-5/8 REG pin" where the ends differ.
+
+    `spec` is any specification; raises nothing. Source: common practice.
+    """
+    up, down = spec.up_conn, spec.down_conn
+    if not up or not down or up == down:
+        return up or down
+    return f"{up} {spec.up_gender} x {down} {spec.down_gender}".replace("  ", " ").strip()
+
+
+def describe(spec: SpecFacts) -> str:
+    """Return the whole description in one line: "5 in 19.50 S-135 NC50 R2 drill pipe".
+
+    `spec` is any specification; raises ValueError for an unknown kind. Source: common practice.
+    """
+    parts = [size_label(spec), spec.grade, connection_label(spec), spec.range, kind_of(spec.kind).name]
+    return " ".join(part for part in parts if part)

@@ -1,0 +1,210 @@
+"""Closing a tally into an immutable sheet, and opening it again for the next revision."""
+
+import secrets
+from collections import Counter
+
+from django.db import transaction
+from django.db.models import F
+
+from rack.actions.journal import Asked, open_line
+from rack.actions.kept import keep_lengths
+from rack.actions.locks import check_version, lock_pieces, lock_tally
+from rack.calc.checks import Severity, stops
+from rack.calc.closing import closing_problems
+from rack.calc.sheets import (
+    Hands,
+    SheetContent,
+    SheetFinding,
+    SheetLine,
+    SheetLoss,
+    Withdrawn,
+    check,
+    digest_of,
+    totals_of,
+)
+from rack.calc.straps import Comparison
+from rack.calc.tags import new_code
+from rack.errors import Refused
+from rack.models import Journal, Line, Sheet, Strap, Tally
+from rack.models.comparing import closing_facts, compared, lines_of, loss_of
+from rack.people import check_can
+
+
+def close(asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = None) -> Sheet:
+    """Close a tally: write its sheet and give every piece the length that holds.
+
+    What STOPS refuses; what ASKS needs the reason, which is printed on the sheet.
+    """
+    check_can(asked.hand.user, "close", tally.site)
+    reason = " ".join(reason.split())[:300]
+    with transaction.atomic():
+        line, again = open_line(
+            asked, "close tally", tally.site, f"Closed {tally}", {"tally": tally.pk, "reason": reason}
+        )
+        if again:
+            return Sheet.objects.get(journal=line)
+        lock_pieces(tally.lines.standing().exclude(component=None).values_list("component", flat=True))
+        now = lock_tally(tally.pk)
+        _refuse_closed(now)
+        check_version(now, seen)
+        lines = lines_of(now)
+        comparison = compared(now, lines) if _both_straps(now) else None
+        _refuse(now, lines, comparison, reason)
+        content = build(line, now, lines, comparison, reason)
+        _refuse_sums(content)
+        sheet = _store(line, now, content)
+        _hand_over(line, now, lines)
+    return sheet
+
+
+def revise(asked: Asked, tally: Tally, reason: str) -> Tally:
+    """Open a closed tally again; closing it then writes the next revision. The old sheet stays."""
+    check_can(asked.hand.user, "close", tally.site)
+    reason = " ".join(reason.split())[:200]
+    if not reason:
+        raise Refused([stops("Say in a few words why the tally is opened again; it stays in the book.")])
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "revise tally", tally.site, f"Opened {tally} for a new revision: {reason}",
+            {"tally": tally.pk, "reason": reason},
+        )
+        now = lock_tally(tally.pk)
+        if again:
+            return now
+        if now.open:
+            raise Refused([stops(f"{tally} is open already.", code="open")])
+        Tally.objects.filter(pk=now.pk).update(open=True, version=F("version") + 1)
+        now.open = True
+    return now
+
+
+def build(
+    line: Journal, tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str
+) -> SheetContent:
+    """The content of the sheet, from the rows as they stand."""
+    site = tally.site
+    sure = confirmed_lines(tally)
+    sheet_lines = tuple(_sheet_line(n, tally, row, sure) for n, row in enumerate(lines, start=1))
+    losses = _losses(tally, lines)
+    heads = tally.heads.order_by("strap_n")
+    gone = tally.lines.filter(withdrawn=True).in_order()
+    return SheetContent(
+        site_code=site.code, site_name=site.name, tally_no=tally.number, title=tally.title,
+        purpose=tally.get_purpose_display(), item=_item(tally, lines), unit=tally.unit, digits=tally.digits,
+        length_kind=tally.kind, straps_wanted=tally.straps_wanted, straps_taken=len(heads),
+        hands=tuple(Hands(head.strap_n, head.tape, head.reader, head.writer) for head in heads),
+        opened_at=tally.opened_at.astimezone(site.zone).isoformat(timespec="minutes"),
+        closed_at=line.at.astimezone(site.zone).isoformat(timespec="minutes"),
+        closed_by=line.by.get_full_name() or line.by.get_username() if line.by else "",
+        revision=tally.revision + 1, code=_free_code(), lines=sheet_lines, reason=reason,
+        withdrawn=tuple(Withdrawn(row.painted, row.serial_typed, row.reason) for row in gone),
+        losses=losses, cancels=comparison.cancels if comparison else False,
+        findings=tuple(
+            SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)
+            for found in (comparison.findings if comparison else ())
+        ),
+        **totals_of(sheet_lines, losses, tally.kind),
+    )
+
+
+def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int]) -> SheetLine:
+    piece = row.component
+    loss = loss_of(tally, row)
+    holds = row.first_nm if row.first_nm is not None else row.second_nm
+    return SheetLine(
+        n=n, painted=row.painted, serial=piece.serial if piece else row.serial_typed,
+        tag=piece.tag if piece else "", item=str(piece.spec) if piece else "", nm=holds or 0,
+        first_nm=row.first_nm, second_nm=row.second_nm,
+        loss_nm=loss.length.nanometres if loss else None,
+        loss_source=loss.source if loss else "", loss_conf=loss.conf if loss else "",
+        note="confirmed as read" if row.pk in sure else "",
+    )
+
+
+def confirmed_lines(tally: Tally) -> set[int]:
+    """The lines on which a reading asked a question and somebody said yes."""
+    sure = Strap.objects.standing().filter(line__tally=tally, questions_n__gt=0, consents__isnull=False)
+    return set(sure.values_list("line", flat=True))
+
+
+def _losses(tally: Tally, lines: list[Line]) -> tuple[SheetLoss, ...]:
+    """Each loss once, with how many pins it comes off."""
+    found = [(str(row.component.spec) if row.component else "", loss_of(tally, row)) for row in lines]
+    counted = Counter(
+        (item, loss.length.nanometres, loss.source, loss.conf, loss.mark)
+        for item, loss in found
+        if loss and loss.length.nanometres
+    )
+    return tuple(
+        SheetLoss(what=item, loss_nm=nm, source=f"{source}; {mark}" if mark else source, conf=conf, pins=pins)
+        for (item, nm, source, conf, mark), pins in counted.items()
+    )
+
+
+def _item(tally: Tally, lines: list[Line]) -> str:
+    kinds = list(dict.fromkeys(str(row.component.spec) for row in lines if row.component))
+    if len(kinds) == 1:
+        return kinds[0]
+    return f"{len(kinds)} kinds of piece" if kinds else str(tally.spec or "")
+
+
+def _store(line: Journal, tally: Tally, content: SheetContent) -> Sheet:
+    text = content.to_text()
+    sheet = Sheet.objects.create(
+        journal=line, at=line.at, tally=tally, revision=content.revision, code=content.code,
+        digest=digest_of(text), content=text,
+    )
+    Tally.objects.filter(pk=tally.pk).update(
+        open=False, revision=content.revision, version=F("version") + 1
+    )
+    tally.heads.filter(finished_at=None).update(finished_at=line.at)
+    return sheet
+
+
+def _hand_over(line: Journal, tally: Tally, lines: list[Line]) -> None:
+    """Every piece takes the length of its line; from here on it governs."""
+    head = tally.heads.get(strap_n=1)
+    Strap.objects.bulk_create(
+        (
+            Strap(
+                journal=line, seq=seq, at=line.at, line=row, component_id=row.component_id, strap_n=0,
+                what="reading", nm=row.first_nm if row.first_nm is not None else row.second_nm,
+                kind=tally.kind, typed_unit=tally.unit, tape=head.tape, hands=head.hands,
+            )
+            for seq, row in enumerate(lines)
+        ),
+        batch_size=500,
+    )
+    ids = [row.component_id for row in lines if row.component_id]
+    for start in range(0, len(ids), 500):
+        keep_lengths(ids[start : start + 500])
+
+
+def _both_straps(tally: Tally) -> bool:
+    return tally.heads.filter(strap_n=2, finished_at__isnull=False).exists()
+
+
+def _refuse_closed(tally: Tally) -> None:
+    if not tally.open:
+        raise Refused([stops(f"{tally} is closed already; make a new revision to change it.", code="closed")])
+
+
+def _refuse(tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str) -> None:
+    problems = closing_problems(closing_facts(tally, lines, comparison))
+    hard = [problem for problem in problems if problem.severity is Severity.STOPS]
+    if hard or (problems and not reason):
+        raise Refused(hard or problems)
+
+
+def _refuse_sums(content: SheetContent) -> None:
+    """A sheet that does not add up is never stored, whatever made it."""
+    wrong = check(content)
+    if wrong:
+        raise Refused(wrong)
+
+
+def _free_code() -> str:
+    while True:
+        code = new_code(secrets.randbits(30))
+        if code and not Sheet.objects.filter(code=code).exists():
+            return code

@@ -1,0 +1,53 @@
+"""Step 5 of every action: the figures kept on a row, set from the ledgers in one statement.
+
+`audit_ledger` compares the same subqueries with what stands on the rows.
+"""
+
+from collections.abc import Iterable
+
+from django.db.models import Count, F, IntegerField, OuterRef, Subquery, Value
+from django.db.models.functions import Coalesce
+
+from rack.models import Component, Line, Strap
+
+
+def standing_reading(strap_n: int) -> Subquery:
+    """The length that stands for a line in one strap, by the line's primary key."""
+    rows = Strap.objects.standing().filter(line=OuterRef("pk"), strap_n=strap_n, what="reading")
+    return Subquery(rows.order_by("-id").values("nm")[:1])
+
+
+def open_questions() -> Coalesce:
+    """How many readings of a line ask a question that nobody has answered yet."""
+    rows = (
+        Strap.objects.standing()
+        .filter(line=OuterRef("pk"), strap_n__in=[1, 2], questions_n__gt=0, consents=None)
+        .order_by()
+        .values("line")
+        .annotate(n=Count("pk"))
+        .values("n")
+    )
+    return Coalesce(Subquery(rows, output_field=IntegerField()), Value(0))
+
+
+def governing_strap(field: str) -> Subquery:
+    """A field of the strap that governs a piece's length, by the piece's primary key."""
+    rows = Strap.objects.standing().filter(component=OuterRef("pk"), strap_n=0)
+    return Subquery(rows.order_by("-id").values(field)[:1])
+
+
+def keep_lines(ids: Iterable[int]) -> None:
+    """Set the kept figures of these lines from the straps and consents."""
+    Line.objects.filter(pk__in=list(ids)).update(
+        first_nm=standing_reading(1), second_nm=standing_reading(2), questions_n=open_questions()
+    )
+
+
+def keep_lengths(ids: Iterable[int]) -> None:
+    """Set the kept length of these pieces from the strap that governs each."""
+    Component.objects.filter(pk__in=list(ids)).update(
+        length_nm=governing_strap("nm"),
+        length_kind=Coalesce(governing_strap("kind"), Value("")),
+        length_by=governing_strap("pk"),
+        version=F("version") + 1,
+    )

@@ -1,0 +1,43 @@
+"""Step 2 of every action: lock the pieces first, by primary key, then the tally.
+
+SQLite ignores `select_for_update`; there the transaction takes the write lock when it begins.
+"""
+
+from collections.abc import Iterable
+
+from rack.errors import ChangedMeanwhile
+from rack.models import Component, Line, Tally
+
+
+def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
+    """Lock the pieces and return them by primary key, as they are now."""
+    rows = Component.objects.select_for_update().filter(pk__in=list(ids)).order_by("pk")
+    return {piece.pk: piece for piece in rows}
+
+
+def lock_tally(pk: int) -> Tally:
+    """Lock the tally and return it as it is now."""
+    return Tally.objects.select_for_update().get(pk=pk)
+
+
+def lock_line(line: Line) -> Line:
+    """Lock the line's piece and its tally, in that order, and return the line as it is now.
+
+    The piece is read before the lock; when the line was tied to another one in between, the lock
+    would be on the wrong piece, so the action is asked to be repeated.
+    """
+    lock_pieces([line.component_id] if line.component_id else [])
+    lock_tally(line.tally_id)
+    now = Line.objects.select_related("tally", "tally__site").get(pk=line.pk)
+    if now.component_id != line.component_id:
+        raise ChangedMeanwhile(f"Line {now} was tied to another piece in the meantime. Load the page again.")
+    return now
+
+
+def check_version(tally: Tally, seen: int | None) -> None:
+    """Raise ChangedMeanwhile when the page was drawn from an older version of the tally."""
+    if seen is not None and seen != tally.version:
+        raise ChangedMeanwhile(
+            f"{tally} was changed by somebody else: you saw version {seen}, it is now {tally.version}. "
+            "Nothing was stored. Load the page again and repeat it."
+        )

@@ -1,0 +1,87 @@
+"""What people do with places: add a rack, put a layer on it, close it."""
+
+from django.db import IntegrityError, transaction
+
+from rack.actions.journal import Asked, open_line
+from rack.calc.checks import stops
+from rack.errors import Refused
+from rack.models import Component, Place, PlaceKind, Site
+from rack.people import check_can
+
+MOST_LAYERS = 30
+
+
+def add_rack(asked: Asked, site: Site, name: str, layers: int, rated_kg: int | None) -> Place:
+    """Add a rack with its layers, counted from the bottom up. The rating is the rig's own figure."""
+    check_can(asked.hand.user, "place", site)
+    name = " ".join(name.split())
+    _check_rack(name, layers)
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "rack", site, f"Added rack {name} with {layers} layers",
+            {"site": site.pk, "name": name, "layers": layers, "rated_kg": rated_kg},
+        )
+        if again:
+            return Place.objects.get(site=site, path=name)
+        return make_rack(site, name, layers, rated_kg)
+
+
+def make_rack(site: Site, name: str, layers: int, rated_kg: int | None = None) -> Place:
+    """Write the rows of a rack and its layers; the caller holds the transaction and the journal line."""
+    try:
+        with transaction.atomic():
+            rack = Place.objects.create(
+                site=site, kind=PlaceKind.RACK, rack=name, path=name, rated_kg=rated_kg
+            )
+            Place.objects.bulk_create(
+                Place(site=site, kind=PlaceKind.RACK, rack=name, layer=n, path=f"{name}/{n}")
+                for n in range(1, layers + 1)
+            )
+    except IntegrityError:
+        raise Refused([stops(f"There is a place called {name} here already.", code="rack")]) from None
+    return rack
+
+
+def add_layer(asked: Asked, rack: Place) -> Place:
+    """Put one more layer on a rack."""
+    check_can(asked.hand.user, "place", rack.site)
+    with transaction.atomic():
+        line, again = open_line(
+            asked, "layer", rack.site, f"Added a layer to {rack.rack}", {"rack": rack.pk}
+        )
+        layers = Place.objects.layers().filter(site=rack.site, rack=rack.rack)
+        Place.objects.select_for_update().get(pk=rack.pk)
+        top = layers.count()
+        if again:
+            return layers.get(layer=top)
+        if top >= MOST_LAYERS:
+            raise Refused([stops(f"{rack.rack} has {top} layers; more than {MOST_LAYERS} are not kept.")])
+        return Place.objects.create(
+            site=rack.site, kind=PlaceKind.RACK, rack=rack.rack, layer=top + 1, path=f"{rack.rack}/{top + 1}"
+        )
+
+
+def close_rack(asked: Asked, rack: Place) -> None:
+    """Close an empty rack: it stays in the books and takes no piece any more."""
+    check_can(asked.hand.user, "place", rack.site)
+    with transaction.atomic():
+        line, again = open_line(asked, "close rack", rack.site, f"Closed rack {rack.rack}", {"rack": rack.pk})
+        if again:
+            return
+        rows = Place.objects.select_for_update().filter(site=rack.site, rack=rack.rack).order_by("pk")
+        lying = Component.objects.filter(place__in=rows).count()
+        if lying:
+            raise Refused([stops(f"{rack.rack} still holds {lying} pieces; move them first.", code="rack")])
+        rows.update(ended_on=line.at.astimezone(rack.site.zone).date())
+
+
+def _check_rack(name: str, layers: int) -> None:
+    problems = []
+    if not name or "/" in name or len(name) > 40:
+        problems.append(stops("Give the rack a short name, up to 40 letters and without a slash."))
+    if not 1 <= layers <= MOST_LAYERS:
+        problems.append(
+            stops(f"A rack has 1 to {MOST_LAYERS} layers; {layers} was typed.", measured=str(layers))
+        )
+    if problems:
+        raise Refused(problems)

@@ -1,0 +1,284 @@
+"""What people do with a tally's lines: open it, add, insert, swap, withdraw, tie, adopt."""
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+
+from django.db import transaction
+from django.db.models import F, Max
+
+from rack.actions.journal import Asked, open_line
+from rack.actions.locks import check_version, lock_line, lock_pieces, lock_tally
+from rack.actions.making import NewPiece, make_pieces
+from rack.calc.checks import stops
+from rack.calc.kinds import LENGTH_KINDS
+from rack.calc.painted import number_after
+from rack.calc.states import ON_SITE
+from rack.errors import Refused
+from rack.models import RANK_STEP, Component, Line, Place, Purpose, Site, Spec, StrapHead, Tally
+from rack.people import check_can
+
+MOST_LINES = 5000
+
+
+@dataclass(frozen=True)
+class TallyHead:
+    """What is asked once at the head of a tally."""
+
+    purpose: str
+    kind: str
+    title: str = ""
+    straps_wanted: int = 1
+    tape: str = ""
+    reader: str = ""
+    writer: str = ""
+
+
+def open_tally(
+    asked: Asked, site: Site, head: TallyHead, *, spec: Spec | None = None, pieces: Sequence[Component] = ()
+) -> Tally:
+    """Open a tally, empty or from pieces in the order given. The first strap begins with it."""
+    check_can(asked.hand.user, "tally", site)
+    _check_head(head)
+    ids = [piece.pk for piece in pieces]
+    with transaction.atomic():
+        body = {**asdict(head), "spec": spec and spec.pk, "pieces": ids, "site": site.pk}
+        line, again = open_line(asked, "open tally", site, f"Opened a tally: {head.title or head.purpose}", body)
+        if again:
+            return Tally.objects.get(pk=StrapHead.objects.get(begun_by=line, strap_n=1).tally_id)
+        locked = lock_pieces(ids)
+        Site.objects.select_for_update().get(pk=site.pk)  # two tallies opened at once get two numbers
+        _refuse_pieces(locked.values(), site)
+        number = (Tally.objects.at(site).aggregate(top=Max("number"))["top"] or 0) + 1
+        tally = Tally.objects.create(
+            site=site, number=number, title=head.title, purpose=head.purpose, kind=head.kind, spec=spec,
+            unit=site.length_unit, digits=site.digits, straps_wanted=head.straps_wanted, opened_at=line.at,
+        )
+        StrapHead.objects.create(
+            tally=tally, strap_n=1, tape=head.tape, reader=head.reader, writer=head.writer,
+            begun_at=line.at, begun_by=line,
+        )
+        _append(tally, [locked[pk] for pk in ids])
+    return tally
+
+
+def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
+    """Put pieces at the end of an open tally, each on a line with the next painted number."""
+    check_can(asked.hand.user, "tally", tally.site)
+    ids = [piece.pk for piece in pieces]
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "add pieces", tally.site, f"Added {len(ids)} pieces to {tally}",
+            {"tally": tally.pk, "pieces": ids},
+        )
+        if again:
+            return
+        locked = lock_pieces(ids)
+        now = open_only(lock_tally(tally.pk))
+        _refuse_pieces(locked.values(), tally.site)
+        there = set(now.lines.standing().filter(component__in=ids).values_list("component", flat=True))
+        if there:
+            names = ", ".join(str(locked[pk]) for pk in sorted(there)[:5])
+            raise Refused([stops(f"Already on {tally}: {names}.", code="twice")])
+        _append(now, [locked[pk] for pk in ids])
+        changed(now)
+
+
+def add_numbers(asked: Asked, tally: Tally, first: str, count: int) -> None:
+    """Put `count` lines without pieces at the end, painted from `first` on; pieces are tied later."""
+    check_can(asked.hand.user, "tally", tally.site)
+    if not 1 <= count <= 500:
+        raise Refused([stops(f"Add 1 to 500 lines at once; {count} was typed.", measured=str(count))])
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "add lines", tally.site, f"Added {count} lines to {tally}",
+            {"tally": tally.pk, "first": first, "count": count},
+        )
+        if again:
+            return
+        now = open_only(lock_tally(tally.pk))
+        _append(now, [None] * count, first=first.strip())
+        changed(now)
+
+
+def insert_line(asked: Asked, before: Line, painted: str, *, seen: int | None = None) -> Line:
+    """Put a line in front of another: the joint that was found between two painted numbers."""
+    tally = before.tally
+    check_can(asked.hand.user, "tally", tally.site)
+    with transaction.atomic():
+        line, again = open_line(
+            asked, "insert line", tally.site, f"Put joint {painted} in front of {before} on {tally}",
+            {"before": before.pk, "painted": painted},
+        )
+        now = lock_tally(tally.pk)
+        if again:
+            return Line.objects.filter(tally=tally, painted=painted).latest("id")
+        check_version(open_only(now), seen)
+        _refuse_painted(now, [painted])
+        new = Line.objects.create(tally=now, painted=painted.strip(), rank=_rank_before(now, before))
+        changed(now)
+    return new
+
+
+def swap_lines(asked: Asked, one: Line, other: Line, *, seen: int | None = None) -> None:
+    """Let two lines change places: the joints lie the other way round."""
+    tally = one.tally
+    check_can(asked.hand.user, "tally", tally.site)
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "swap lines", tally.site, f"Swapped {one} and {other} on {tally}",
+            {"one": one.pk, "other": other.pk},
+        )
+        if again:
+            return
+        now = open_only(lock_tally(tally.pk))
+        check_version(now, seen)
+        ranks = dict(Line.objects.filter(pk__in=[one.pk, other.pk], tally=now).values_list("pk", "rank"))
+        if len(ranks) != 2:
+            raise Refused([stops("Choose two lines of the same tally to swap.")])
+        Line.objects.filter(pk=one.pk).update(rank=ranks[other.pk])
+        Line.objects.filter(pk=other.pk).update(rank=ranks[one.pk])
+        changed(now)
+
+
+def withdraw_line(asked: Asked, line: Line, reason: str, *, seen: int | None = None) -> None:
+    """Take a line out of the sums, with the reason; it stays in the book."""
+    check_can(asked.hand.user, "tally", line.tally.site)
+    reason = " ".join(reason.split())[:200]
+    if not reason:
+        raise Refused([stops(f"Say in a few words why {line} is withdrawn.")])
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "withdraw line", line.tally.site, f"Withdrew {line} from {line.tally}: {reason}",
+            {"line": line.pk, "reason": reason},
+        )
+        if again:
+            return
+        now = lock_line(line)
+        check_version(open_only(now.tally), seen)
+        Line.objects.filter(pk=line.pk).update(withdrawn=True, reason=reason)
+        changed(now.tally)
+
+
+def tie_line(asked: Asked, line: Line, piece: Component) -> None:
+    """Say which piece a line is."""
+    tally = line.tally
+    check_can(asked.hand.user, "tally", tally.site)
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "tie line", tally.site, f"{line} of {tally} is {piece}",
+            {"line": line.pk, "component": piece.pk},
+        )
+        if again:
+            return
+        locked = lock_pieces({piece.pk, line.component_id} - {None})
+        now = open_only(lock_tally(tally.pk))
+        _refuse_pieces([locked[piece.pk]], tally.site)
+        twin = now.lines.standing().filter(component=piece).exclude(pk=line.pk).first()
+        if twin:
+            raise Refused([stops(f"{piece} is on {tally} already, as {twin}.", code="twice", where=str(twin))])
+        Line.objects.filter(pk=line.pk).update(component=piece)
+        changed(now)
+
+
+def adopt_lines(asked: Asked, tally: Tally, spec: Spec, place: Place) -> int:
+    """Make a new piece of each line that has none, to one specification. Returns how many."""
+    site = tally.site
+    check_can(asked.hand.user, "receive", site)
+    with transaction.atomic():
+        line, again = open_line(
+            asked, "adopt", site, f"Took the untied lines of {tally} into the register",
+            {"tally": tally.pk, "spec": spec.pk, "place": place.pk},
+        )
+        if again:
+            return Component.objects.filter(move_rows__journal=line).count()
+        now = open_only(lock_tally(tally.pk))
+        lines = list(now.lines.standing().filter(component=None).in_order())
+        new = [NewPiece(spec=spec, serial=row.serial_typed, painted=row.painted) for row in lines]
+        pieces = make_pieces(line, site, place, new)
+        for row, piece in zip(lines, pieces, strict=True):
+            Line.objects.filter(pk=row.pk).update(component=piece)
+        changed(now)
+    return len(pieces)
+
+
+def open_only(tally: Tally) -> Tally:
+    """The tally, or a refusal when it is closed."""
+    if not tally.open:
+        raise Refused([stops(f"{tally} is closed; make a new revision to change it.", code="closed")])
+    return tally
+
+
+def changed(tally: Tally) -> None:
+    """Say that the tally is another than the one that a page was drawn from."""
+    Tally.objects.filter(pk=tally.pk).update(version=F("version") + 1)
+
+
+def _append(tally: Tally, pieces: Sequence[Component | None], *, first: str = "") -> None:
+    """Write lines behind the last one; the painted number counts on from there."""
+    there = tally.lines.count()
+    if there + len(pieces) > MOST_LINES:
+        raise Refused([stops(f"A tally holds at most {MOST_LINES} lines; this one would have "
+                             f"{there + len(pieces)}.", measured=str(there + len(pieces)))])
+    last = tally.lines.in_order().last()
+    rank = last.rank if last else 0
+    painted = first or number_after(last.painted if last else "")
+    numbers = []
+    for _ in pieces:
+        numbers.append(painted)
+        painted = number_after(painted)
+    _refuse_painted(tally, numbers)
+    Line.objects.bulk_create(
+        Line(tally=tally, rank=rank + RANK_STEP * n, component=piece, painted=number,
+             serial_typed=piece.serial if piece else "")
+        for n, (piece, number) in enumerate(zip(pieces, numbers, strict=True), start=1)
+    )
+
+
+def append_line(tally: Tally, painted: str) -> Line:
+    """Put one line without a piece behind the last one; the caller has locked the tally."""
+    _append(tally, [None], first=painted)
+    return tally.lines.standing().get(painted=painted)
+
+
+def _rank_before(tally: Tally, before: Line) -> int:
+    """A rank between `before` and the line in front of it; makes room when there is none left."""
+    here = Line.objects.get(pk=before.pk, tally=tally).rank
+    front = tally.lines.filter(rank__lt=here).aggregate(top=Max("rank"))["top"] or here - 2 * RANK_STEP
+    if here - front >= 2:
+        return (front + here) // 2
+    tally.lines.filter(rank__gte=here).update(rank=F("rank") + RANK_STEP)
+    return here + RANK_STEP // 2
+
+
+def _refuse_painted(tally: Tally, numbers: Sequence[str]) -> None:
+    if any(not number.strip() or len(number) > 20 for number in numbers):
+        raise Refused([stops("Type the painted number, up to 20 letters: 36, or 36A.", code="painted")])
+    there = tally.lines.standing().filter(painted__in=numbers).values_list("painted", flat=True)
+    twice = sorted(set(there))
+    if twice:
+        raise Refused([stops(f"Painted number {twice[0]} is on {tally} already.", code="twice")])
+
+
+def _refuse_pieces(pieces: Sequence[Component], site: Site) -> None:
+    problems = [
+        stops(f"{piece} belongs to another site.", code="site", where=str(piece))
+        for piece in pieces if piece.site_id != site.pk
+    ]
+    problems += [
+        stops(f"{piece} is {piece.get_state_display()} and does not lie here.", code="state", where=str(piece))
+        for piece in pieces if piece.site_id == site.pk and piece.state not in ON_SITE
+    ]
+    if problems:
+        raise Refused(problems)
+
+
+def _check_head(head: TallyHead) -> None:
+    problems = []
+    if head.purpose not in Purpose.values:
+        problems.append(stops(f"A tally is for one of: {', '.join(Purpose.values)}."))
+    if head.kind not in LENGTH_KINDS:
+        problems.append(stops(f"Say how the lengths are taken: {', '.join(LENGTH_KINDS)}."))
+    if head.straps_wanted not in (1, 2):
+        problems.append(stops("One or two straps can be wanted."))
+    if problems:
+        raise Refused(problems)

@@ -1,0 +1,80 @@
+"""Gathering what the rules ask for: a tally's lines as facts, its two straps compared."""
+
+from functools import lru_cache
+
+from rack.calc.closing import ClosingFacts, ClosingLine
+from rack.calc.lengths import Length
+from rack.calc.losses import Loss, for_line
+from rack.calc.specs import SpecFacts, spec_from_key
+from rack.calc.straps import Comparison, StrapLine, compare
+from rack.models.tallies import Line, Tally
+
+
+def lines_of(tally: Tally) -> list[Line]:
+    """The standing lines in order, each with its piece and what that is made to."""
+    rows = tally.lines.standing().in_order()
+    return list(rows.select_related("component", "component__spec", "component__site"))
+
+
+def length_of(nm: int | None) -> Length | None:
+    return None if nm is None else Length(nm)
+
+
+def loss_of(tally: Tally, line: Line) -> Loss | None:
+    """What comes off this line when its piece is made up; None where the tables do not say."""
+    spec = line.component.spec if line.component else tally.spec
+    return _loss(tally.kind, spec.key) if spec else None
+
+
+@lru_cache(maxsize=512)
+def _loss(length_kind: str, key: str) -> Loss | None:
+    try:
+        return for_line(length_kind, spec_from_key(key))
+    except ValueError:  # a thread that no table knows: the loss is not known, which is not zero
+        return None
+
+
+@lru_cache(maxsize=512)
+def _pin(key: str) -> Length | None:
+    facts: SpecFacts = spec_from_key(key)
+    try:
+        found = for_line("overall, tool", facts)
+    except ValueError:
+        return None
+    return found.length if found else None
+
+
+def compared(tally: Tally, lines: list[Line] | None = None) -> Comparison:
+    """The two straps of a tally held against each other. Ask only when the tally is not blind."""
+    lines = lines_of(tally) if lines is None else lines
+    first = [_strap_line(tally, line, line.first_nm) for line in lines]
+    second = [_strap_line(tally, line, line.second_nm) for line in lines]
+    return compare(first, second, unit=tally.unit, digits=tally.digits)
+
+
+def _strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:
+    spec = line.component.spec if line.component else tally.spec
+    loss = loss_of(tally, line) if tally.kind == "threads on" else None
+    pin = _pin(spec.key) if spec and spec.kind_entry.family == "shouldered" else None
+    return StrapLine(
+        painted=line.painted, length=length_of(nm), pin=pin, loss=loss.length if loss else None, kind=tally.kind
+    )
+
+
+def closing_facts(tally: Tally, lines: list[Line], comparison: Comparison | None) -> ClosingFacts:
+    """A tally as closing sees it."""
+    second = tally.heads.filter(strap_n=2).first()
+    return ClosingFacts(
+        lines=tuple(
+            ClosingLine(
+                painted=line.painted, tied=line.component_id is not None,
+                first=length_of(line.first_nm), second=length_of(line.second_nm), questions=line.questions_n,
+            )
+            for line in lines
+        ),
+        straps_wanted=tally.straps_wanted,
+        second_begun=second is not None,
+        second_finished=bool(second and second.finished_at),
+        differing=comparison.differing if comparison else (),
+        cancels=comparison.cancels if comparison else False,
+    )

@@ -1,0 +1,55 @@
+"""Deliveries that were accepted: the list, and what became of each of its rows."""
+
+from django.db import models
+
+from rack.models.files import File
+from rack.models.journal import Entry, LedgerQuerySet
+from rack.models.people import Site
+from rack.models.pieces import Component
+from rack.models.places import Place
+
+
+class DeliveryQuerySet(LedgerQuerySet):
+    def for_user(self, user: object) -> "DeliveryQuerySet":
+        return self.filter(site__in=Site.objects.for_user(user))
+
+    def at(self, site: Site) -> "DeliveryQuerySet":
+        return self.filter(site=site)
+
+    def of_file(self, site: Site, sha256: str) -> "DeliveryQuerySet":
+        """Deliveries that were accepted from the very same file at this site."""
+        return self.standing().filter(site=site, file__sha256=sha256)
+
+
+class Delivery(Entry):
+    """One accepted list."""
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="deliveries")
+    file = models.ForeignKey(File, on_delete=models.PROTECT, related_name="deliveries")
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="+")
+    sender = models.CharField(max_length=80, blank=True)
+    mapping = models.TextField()
+    counted = models.TextField()
+
+    objects = DeliveryQuerySet.as_manager()
+
+    class Meta(Entry.Meta):
+        indexes = [models.Index(fields=["site", "-id"], name="delivery_site")]
+
+    def __str__(self) -> str:
+        return f"Delivery {self.pk}: {self.file}"
+
+
+class Delivered(Entry):
+    """One row of an accepted list: as typed, as read, and the piece that it became, if any."""
+
+    delivery = models.ForeignKey(Delivery, on_delete=models.PROTECT, related_name="rows")
+    sheet = models.CharField(max_length=80, blank=True)
+    row_n = models.PositiveIntegerField()
+    typed = models.TextField()
+    read = models.TextField()
+    fate = models.CharField(max_length=12, choices=[("accepted", "accepted"), ("left out", "left out")])
+    component = models.ForeignKey(Component, null=True, on_delete=models.PROTECT, related_name="delivered_rows")
+
+    class Meta(Entry.Meta):
+        indexes = [models.Index(fields=["delivery", "id"], name="delivered_delivery")]

@@ -1,0 +1,44 @@
+"""Who may do what: one table, a role against a verb. Roles are held at a site."""
+
+from rack.errors import NotAllowed
+from rack.models.people import Post, Role, Site
+
+CREW, SUPERVISOR, OFFICE = Role.CREW, Role.SUPERVISOR, Role.OFFICE
+
+#: Verb -> (the roles that may, the verb in words). Looking is allowed to every role at its site.
+VERBS: dict[str, tuple[frozenset[str], str]] = {
+    "hold": (frozenset({CREW, SUPERVISOR, OFFICE}), "put a hold on a piece"),
+    "release": (frozenset({SUPERVISOR}), "release a hold"),
+    "move": (frozenset({CREW, SUPERVISOR, OFFICE}), "move a piece"),
+    "name": (frozenset({CREW, SUPERVISOR, OFFICE}), "write down a name of a piece"),
+    "strap": (frozenset({CREW, SUPERVISOR, OFFICE}), "take a strap"),
+    "tally": (frozenset({CREW, SUPERVISOR, OFFICE}), "open and arrange a tally"),
+    "close": (frozenset({SUPERVISOR, OFFICE}), "close a tally"),
+    "receive": (frozenset({SUPERVISOR, OFFICE}), "receive a delivery"),
+    "tag": (frozenset({CREW, SUPERVISOR, OFFICE}), "print tags"),
+    "place": (frozenset({SUPERVISOR, OFFICE}), "arrange the racks"),
+    "accounts": (frozenset({OFFICE}), "keep the accounts"),
+}
+
+
+def can(user: object, verb: str, site: Site | None) -> bool:
+    """Whether `user` may do `verb` at `site`; a site of None asks for a post that counts everywhere."""
+    roles, _ = VERBS[verb]
+    return bool(roles & Post.objects.roles_at(user, site))
+
+
+def check_can(user: object, verb: str, site: Site | None) -> None:
+    """Raise NotAllowed with the sentence for the user unless `user` may do `verb` at `site`."""
+    if can(user, verb, site):
+        return
+    roles, words = VERBS[verb]
+    held = Post.objects.roles_at(user, site)
+    where = site.name if site else "every site"
+    you = f"you are {' and '.join(sorted(held))}" if held else "you hold no post"
+    raise NotAllowed(f"To {words} you must be {' or '.join(sorted(roles))} at {where}; {you} there.")
+
+
+def verbs_of(user: object, site: Site | None) -> frozenset[str]:
+    """All verbs that `user` holds at `site`, in one query, for the screen to hide what is refused."""
+    held = Post.objects.roles_at(user, site)
+    return frozenset(verb for verb, (roles, _) in VERBS.items() if roles & held)

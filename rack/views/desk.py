@@ -1,0 +1,122 @@
+"""What every view begins with: whose desk this is, at which site, and what it asks of an action."""
+
+import uuid
+from functools import wraps
+from typing import Any
+
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from rack.actions.journal import Asked, Hand
+from rack.errors import TierbookError
+from rack.models import Device, Site
+from rack.people import check_can, verbs_of
+
+DEVICE_COOKIE = "tierbook_device"
+
+#: The sections of the bar: address name, word, and the verb it takes (none: anybody with a post).
+SECTIONS = (
+    ("rack_list", "Rack", ""),
+    ("receive", "Receive", "receive"),
+    ("tally_list", "Tallies", ""),
+    ("accounts", "Accounts", "accounts"),
+)
+
+
+class NoPost(TierbookError):
+    """A signed-in person without a post at any site."""
+
+    status = 403
+
+
+def site_of(request: HttpRequest) -> Site:
+    """The site this person works at now: the one chosen, else the first of theirs."""
+    if not hasattr(request, "_site"):
+        sites = Site.objects.for_user(request.user).open().order_by("code")
+        chosen = request.session.get("site")
+        site = sites.filter(pk=chosen).first() or sites.first()
+        if site is None:
+            raise NoPost("Your account holds no post at any site yet. Ask the office to give you one.")
+        request._site = site  # type: ignore[attr-defined]
+    return request._site  # type: ignore[attr-defined, no-any-return]
+
+
+def may(request: HttpRequest) -> frozenset[str]:
+    """The verbs this person holds at the current site."""
+    if not hasattr(request, "_verbs"):
+        request._verbs = verbs_of(request.user, site_of(request))  # type: ignore[attr-defined]
+    return request._verbs  # type: ignore[attr-defined, no-any-return]
+
+
+def at_desk(verb: str = "") -> Any:
+    """Decorate a view: signed in, with a post, and with `verb` at the current site where one is named."""
+
+    def decorate(view: Any) -> Any:
+        @wraps(view)
+        @login_required
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            site = site_of(request)
+            if verb:
+                check_can(request.user, verb, site)
+            return view(request, *args, **kwargs)  # type: ignore[no-any-return]
+
+        return guarded
+
+    return decorate
+
+
+def asked(request: HttpRequest) -> Asked:
+    """The key and the hand of a form: the key was drawn with the page, so that twice is once."""
+    try:
+        key = uuid.UUID(request.POST.get("key", ""))
+    except ValueError:
+        raise TierbookError("This form came without its key. Load the page again and repeat it.") from None
+    made_at = parse_datetime(request.POST.get("made_at", "")) if request.POST.get("made_at") else None
+    if made_at and timezone.is_naive(made_at):
+        made_at = None
+    return Asked(key, Hand(request.user, device_of(request), made_at))
+
+
+def device_of(request: HttpRequest) -> Device | None:
+    """The device of the cookie; it was set with an earlier page."""
+    try:
+        ident = uuid.UUID(request.COOKIES.get(DEVICE_COOKIE, ""))
+    except ValueError:
+        return None
+    device, _ = Device.objects.get_or_create(
+        id=ident,
+        defaults={"first_seen": timezone.now(), "label": request.headers.get("User-Agent", "")[:120]},
+    )
+    return device
+
+
+def new_key() -> str:
+    """A fresh key for a form."""
+    return str(uuid.uuid4())
+
+
+def found_or_404(rows: Any, **lookup: Any) -> Any:
+    """The one row, or 404: a thing of another site does not exist for this person."""
+    row = rows.filter(**lookup).first()
+    if row is None:
+        raise Http404("There is no such thing here.")
+    return row
+
+
+def page(request: HttpRequest) -> dict[str, Any]:
+    """Context of every page: the site, the sections and what this person may do."""
+    if not getattr(request, "user", None) or not request.user.is_authenticated:
+        return {"sections": [], "may": frozenset()}
+    try:
+        site, verbs = site_of(request), may(request)
+    except NoPost:
+        return {"sections": [], "may": frozenset()}
+    here = request.resolver_match.view_name if request.resolver_match else ""
+    sections = [
+        {"name": name, "word": word, "current": here == name or here.startswith(name.split("_")[0] + "_")}
+        for name, word, verb in SECTIONS
+        if not verb or verb in verbs
+    ]
+    return {"site": site, "sections": sections, "may": verbs, "form_key": new_key()}
