@@ -1,4 +1,4 @@
-"""What the pages of the house need: lengths as the site reads them, shapes, marks, where one is."""
+"""What the pages of the house need: lengths as the site reads them, shapes, marks."""
 
 import uuid
 from collections.abc import Iterable
@@ -57,18 +57,6 @@ def icon(name: str, label: str = "") -> SafeString:
     return format_html('<svg class="icon" aria-hidden="true"><use href="{}#{}"/></svg>', sheet, name)
 
 
-@register.simple_tag(takes_context=True)
-def here(context: template.Context, href: str) -> SafeString | str:
-    """Return aria-current for a section: "page" on its own address, "true" on the pages below it."""
-    request = context.get("request")
-    path = getattr(request, "path", "")
-    if path == href:
-        return format_html(' aria-current="{}"', "page")
-    if href != "/" and path.startswith(href):
-        return format_html(' aria-current="{}"', "true")
-    return ""
-
-
 @register.simple_tag
 def key_field() -> SafeString:
     """Return the hidden key that makes a sent form safe to repeat: the same page sent twice stores once."""
@@ -79,6 +67,12 @@ def key_field() -> SafeString:
 def worst_first(problems: Iterable[Problem]) -> list[Problem]:
     """Return the problems as STOPS, ASKS, NOTE, each in the order found."""
     return sorted(problems, key=lambda problem: WORST_FIRST.index(problem.severity))
+
+
+@register.filter
+def where_unsaid(problem: Problem) -> str:
+    """Return the problem's place, unless its sentence names it already."""
+    return "" if problem.where.lower() in problem.text.lower() else problem.where
 
 
 @register.filter
