@@ -1,5 +1,27 @@
-"""Every address of the rack."""
+"""Every address of the rack, one a line, grouped by area."""
 
-from django.urls import URLPattern, URLResolver
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import URLPattern, URLResolver, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from rack.views import piece, rack
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("sign-in/", LoginView.as_view(), name="login"),
+    path("sign-out/", LogoutView.as_view(), name="logout"),
+    # The rack
+    path("", rack.rack_list, name="home"),
+    path("rack/", rack.rack_list, name="rack_list"),
+    path("rack/totals/", rack.rack_totals, name="rack_totals"),
+    path("rack/places/", rack.place_list, name="place_list"),
+    path("rack/places/<int:pk>/<slug:what>/", rack.place_change, name="place_change"),
+    path("find/", rack.search, name="search"),
+    path("T/<str:code>", rack.tag, name="tag"),
+    path("t/<str:code>", rack.tag),
+    # One piece
+    path("piece/<str:tag>/", piece.piece, name="piece"),
+    path("piece/<str:tag>/hold/", piece.piece_hold, name="piece_hold"),
+    path("piece/<str:tag>/release/<int:pk>/", piece.piece_release, name="piece_release"),
+    path("piece/<str:tag>/move/", piece.piece_move, name="piece_move"),
+    path("piece/<str:tag>/name/", piece.piece_name, name="piece_name"),
+    path("piece/<str:tag>/state/", piece.piece_state, name="piece_state"),
+]

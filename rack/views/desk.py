@@ -11,7 +11,7 @@ from django.utils.dateparse import parse_datetime
 
 from rack.actions.journal import Asked, Hand
 from rack.errors import TierbookError
-from rack.models import Device, Site
+from rack.models import Device, Post, Site
 from rack.people import check_can, verbs_of
 
 DEVICE_COOKIE = "tierbook_device"
@@ -60,7 +60,8 @@ def at_desk(verb: str = "") -> Any:
             site = site_of(request)
             if verb:
                 check_can(request.user, verb, site)
-            return view(request, *args, **kwargs)  # type: ignore[no-any-return]
+            with timezone.override(site.zone):  # every time on a page is the site's
+                return view(request, *args, **kwargs)  # type: ignore[no-any-return]
 
         return guarded
 
@@ -119,4 +120,5 @@ def page(request: HttpRequest) -> dict[str, Any]:
         for name, word, verb in SECTIONS
         if not verb or verb in verbs
     ]
-    return {"site": site, "sections": sections, "may": verbs, "form_key": new_key()}
+    role = " and ".join(sorted(Post.objects.roles_at(request.user, site)))
+    return {"site": site, "sections": sections, "may": verbs, "role": role, "form_key": new_key()}

@@ -1,0 +1,42 @@
+"""Forms about one piece, and about racks."""
+
+from django import forms
+
+from rack.calc.states import STATES
+from rack.models import MarkKind, Place, Site
+
+
+class HoldForm(forms.Form):
+    reason = forms.CharField(label="Why", max_length=200, help_text="Slip cut, box end; damaged seal; bent.")
+
+
+class MoveForm(forms.Form):
+    place = forms.ModelChoiceField(Place.objects.none(), label="To", empty_label="choose a layer")
+
+    def __init__(self, data: object = None, *, site: Site) -> None:
+        super().__init__(data)
+        layers = Place.objects.on(site).open().exclude(kind="rack", layer=0).order_by("rack", "layer")
+        self.fields["place"].queryset = layers  # type: ignore[attr-defined]
+
+
+class NameForm(forms.Form):
+    what = forms.ChoiceField(label="What", choices=MarkKind.choices)
+    text = forms.CharField(label="Number or name", max_length=60)
+
+
+class StateForm(forms.Form):
+    state = forms.ChoiceField(label="Becomes")
+
+    def __init__(self, data: object = None, *, now: str) -> None:
+        super().__init__(data)
+        then = STATES[now].then
+        self.fields["state"].choices = [(code, STATES[code].name) for code in then]  # type: ignore[attr-defined]
+
+
+class RackForm(forms.Form):
+    name = forms.CharField(label="Name of the rack", max_length=40)
+    layers = forms.IntegerField(label="Layers", min_value=1, max_value=30, initial=3)
+    rated_kg = forms.IntegerField(
+        label="Rated load, kg", required=False, min_value=1, max_value=10_000_000,
+        help_text="The rig's own figure for this rack; there is no usual one.",
+    )

@@ -1,0 +1,55 @@
+"""The rack list as a table: few columns and plain cells, since the table class is what costs."""
+
+from typing import Any
+
+import django_tables2 as tables
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from rack.calc.lengths import Length
+from rack.calc.states import STATES
+from rack.models import Component, Site
+
+_FIGURE = {"td": {"class": "num"}, "th": {"class": "num"}}
+
+
+class PieceTable(tables.Table):
+    """Pieces, one a row, in the order of their serials."""
+
+    serial = tables.Column(verbose_name="Serial", empty_values=())
+    painted = tables.Column(verbose_name="Painted", empty_values=(), accessor="pk")
+    item = tables.Column(verbose_name="Item", accessor="spec")
+    length = tables.Column(verbose_name="Length", accessor="length_nm", attrs=_FIGURE, default="not strapped")
+    state = tables.Column(verbose_name="State", empty_values=())
+    layer = tables.Column(verbose_name="Layer", accessor="place", default="–")
+
+    class Meta:
+        orderable = False
+        template_name = "_table.html"
+        attrs = {"caption": "Pieces"}
+
+    def __init__(self, rows: list[Component], *, site: Site, painted: dict[int, str]) -> None:
+        super().__init__(rows)
+        self.site = site
+        self.painted = painted
+        self.columns["length"].column.verbose_name = f"Length {site.length_unit}"
+
+    def render_serial(self, record: Component) -> SafeString:
+        words = record.serial or "not readable"
+        return format_html('<a href="{}">{}</a>', reverse("piece", args=[record.tag]), words)
+
+    def render_painted(self, record: Component) -> str:
+        return self.painted.get(record.pk, "–")
+
+    def render_item(self, value: Any) -> str:
+        return str(value)
+
+    def render_length(self, value: int) -> str:
+        return Length(value).shown(self.site.length_unit, self.site.digits)
+
+    def render_state(self, record: Component) -> str:
+        if record.holds_n:
+            return render_to_string("_state.html", {"shape": "held", "text": "held"})
+        return STATES[record.state].name

@@ -1,0 +1,134 @@
+"""One piece: what it is, where, how long and on whose word; its holds and its line of time."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from rack.actions import pieces as actions
+from rack.calc.specs import connection_label, inches, weight_label
+from rack.calc.states import STATES
+from rack.errors import Refused
+from rack.forms.pieces import HoldForm, MoveForm, NameForm, StateForm
+from rack.models import Component, Hold
+from rack.models.timeline import line_of_time
+from rack.views.desk import asked, at_desk, found_or_404
+
+
+@at_desk()
+@require_GET
+def piece(request: HttpRequest, tag: str) -> HttpResponse:
+    return show(request, _piece(request, tag))
+
+
+def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
+    """The page of a piece; `more` carries a form that was refused and its problems."""
+    problems = more.get("problems", ())
+    context = {
+        "piece": one,
+        "facts": _facts(one),
+        "painted": one.marks.current().order_by("what"),
+        "holds": Hold.objects.filter(component=one, what="put", released_by=None).select_related("journal__by"),
+        "moments": line_of_time(one),
+        "hold_form": HoldForm(), "move_form": MoveForm(site=one.site), "name_form": NameForm(),
+        "state_form": StateForm(now=one.state), "can_change_state": bool(STATES[one.state].then),
+        **more,
+    }
+    return render(request, "rack/piece.html", context, status=422 if problems else 200)
+
+
+@at_desk("hold")
+@require_POST
+def piece_hold(request: HttpRequest, tag: str) -> HttpResponse:
+    one = _piece(request, tag)
+    form = HoldForm(request.POST)
+    return _do(request, one, "hold_form", form, lambda: actions.put_hold(asked(request), one, **form.cleaned_data))
+
+
+@at_desk("release")
+@require_POST
+def piece_release(request: HttpRequest, tag: str, pk: int) -> HttpResponse:
+    one = _piece(request, tag)
+    hold = found_or_404(Hold.objects.filter(component=one, what="put"), pk=pk)
+    form = HoldForm(request.POST)
+    return _do(
+        request, one, "release_form", form, lambda: actions.release_hold(asked(request), hold, **form.cleaned_data)
+    )
+
+
+@at_desk("move")
+@require_POST
+def piece_move(request: HttpRequest, tag: str) -> HttpResponse:
+    one = _piece(request, tag)
+    form = MoveForm(request.POST, site=one.site)
+    return _do(
+        request, one, "move_form", form,
+        lambda: actions.move_pieces(asked(request), [one], form.cleaned_data["place"]),
+    )
+
+
+@at_desk("name")
+@require_POST
+def piece_name(request: HttpRequest, tag: str) -> HttpResponse:
+    one = _piece(request, tag)
+    form = NameForm(request.POST)
+    return _do(request, one, "name_form", form, lambda: actions.write_mark(asked(request), one, **form.cleaned_data))
+
+
+@at_desk("move")
+@require_POST
+def piece_state(request: HttpRequest, tag: str) -> HttpResponse:
+    one = _piece(request, tag)
+    form = StateForm(request.POST, now=one.state)
+    return _do(
+        request, one, "state_form", form, lambda: actions.change_state(asked(request), one, form.cleaned_data["state"])
+    )
+
+
+def _do(
+    request: HttpRequest, one: Component, name: str, form: forms.Form, act: Callable[[], Any]
+) -> HttpResponse:
+    """Act when the form is whole, and show the page again with what was typed when it is not."""
+    if not form.is_valid():
+        return show(request, one, **{name: form}, open_form=name)
+    try:
+        done = act()
+    except Refused as refused:
+        return show(request, one, **{name: form}, problems=refused.problems, open_form=name)
+    last = done[0] if isinstance(done, list) else done
+    entry = getattr(last, "journal", None)
+    messages.success(request, f"{entry.sentence}." if entry else f"{one} bears {last}.")
+    return redirect("piece", tag=one.tag)
+
+
+def _piece(request: HttpRequest, tag: str) -> Component:
+    rows = Component.objects.for_user(request.user).select_related("spec", "place", "site", "length_by__journal__by")
+    return found_or_404(rows, tag=tag.upper())  # type: ignore[no-any-return]
+
+
+def _facts(one: Component) -> list[tuple[str, str]]:
+    """What the specification says, as label and text; what is not known is left away."""
+    spec = one.spec.as_facts
+    size = f"{inches(spec.od_nm)} in" if spec.od_nm else ""
+    pairs = [
+        ("Kind", one.spec.kind_entry.name),
+        ("Outside diameter", size),
+        ("Bore", f"{inches(spec.bore_nm)} in" if spec.bore_nm else ""),
+        ("Wall", f"{spec.wall_nm / 25_400_000:.3f} in" if spec.wall_nm else ""),
+        ("Label weight", f"{weight_label(spec.weight_mlb_ft)} lb/ft" if spec.weight_mlb_ft else ""),
+        ("Grade", spec.grade),
+        ("Range", spec.range),
+        ("Connections", connection_label(spec)),
+        ("Tool joint", _joint(spec.tj_od_nm, spec.tj_bore_nm)),
+        ("Owner", one.owner),
+        ("Received", one.received_on.isoformat()),
+    ]
+    return [(label, text) for label, text in pairs if text]
+
+
+def _joint(od_nm: int, bore_nm: int) -> str:
+    return f"{inches(od_nm)} x {inches(bore_nm)} in" if od_nm and bore_nm else ""

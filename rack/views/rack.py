@@ -1,0 +1,132 @@
+"""The rack: the list of pieces, its totals, searching, a tag's address, the racks themselves."""
+
+from django.contrib import messages
+from django.db.models import Count, QuerySet, Sum
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_http_methods
+
+from rack.actions import places
+from rack.calc.lengths import Length
+from rack.calc.tags import read_code
+from rack.errors import Refused
+from rack.filters.pieces import PieceFilter
+from rack.forms.pieces import RackForm
+from rack.models import Component, Mark, MarkKind, Place
+from rack.models.finding import find
+from rack.people import check_can
+from rack.tables.pieces import PieceTable
+from rack.views.desk import asked, at_desk, found_or_404, site_of
+from rack.views.paging import page_by_key
+
+
+@at_desk()
+@require_GET
+def rack_list(request: HttpRequest) -> HttpResponse:
+    site = site_of(request)
+    narrow = PieceFilter(request.GET or None, Component.objects.at(site), site=site)
+    rows = narrow.qs.select_related("spec", "place")
+    shown = page_by_key(request, rows, "serial_key")
+    table = PieceTable(shown.rows, site=site, painted=painted_numbers(shown.rows))
+    context = {"table": table, "filter": narrow, "page": shown, "totals_query": request.GET.urlencode()}
+    return render(request, "rack/rack_list.html", context)
+
+
+@at_desk()
+@require_GET
+def rack_totals(request: HttpRequest) -> HttpResponse:
+    """Count and total length of what is shown, asked for after the list so that it never waits."""
+    site = site_of(request)
+    narrow = PieceFilter(request.GET or None, Component.objects.at(site), site=site)
+    figures = totals(narrow.qs)
+    shown = Length(figures["length"] or 0).shown(site.length_unit, site.digits)
+    strip = [
+        ("Pieces shown", f"{figures['count']:,}"),
+        ("Total length", f"{shown} {site.length_unit}"),
+        ("Not strapped", f"{figures['count'] - figures['strapped']:,}"),
+    ]
+    return render(request, "_figures.html", {"figures": strip})
+
+
+def totals(pieces: QuerySet[Component]) -> dict[str, int]:
+    """How many, how many of them with a length, and the lengths added up exactly."""
+    return pieces.order_by().aggregate(count=Count("*"), strapped=Count("length_nm"), length=Sum("length_nm"))
+
+
+def painted_numbers(pieces: list[Component]) -> dict[int, str]:
+    """The painted number of each of these pieces now, in one query."""
+    marks = Mark.objects.current().filter(component__in=pieces, what=MarkKind.PAINTED)
+    return dict(marks.values_list("component", "text"))
+
+
+@at_desk()
+@require_GET
+def search(request: HttpRequest) -> HttpResponse:
+    text = request.GET.get("q", "").strip()[:100]
+    found = find(Component.objects.for_user(request.user), text)
+    if len(found) == 1:
+        return redirect("piece", tag=found[0].piece.tag)
+    return render(request, "rack/search.html", {"q": text, "found": found})
+
+
+@at_desk()
+@require_GET
+def tag(request: HttpRequest, code: str) -> HttpResponse:
+    """The address on a printed tag. It ignores case, and says so when the check symbol is wrong."""
+    try:
+        read = read_code(code)
+    except ValueError as wrong:
+        return render(request, "rack/tag.html", {"sentence": str(wrong), "code": code}, status=404)
+    piece = Component.objects.for_user(request.user).filter(tag=read).first()
+    if piece is None:
+        sentence = f"No piece at your site bears the tag {read}."
+        return render(request, "rack/tag.html", {"sentence": sentence, "code": read}, status=404)
+    return redirect("piece", tag=piece.tag)
+
+
+@at_desk()
+@require_http_methods(["GET", "POST"])
+def place_list(request: HttpRequest) -> HttpResponse:
+    site = site_of(request)
+    form = RackForm(request.POST or None)
+    problems: tuple = ()
+    if request.method == "POST":
+        check_can(request.user, "place", site)
+        if form.is_valid():
+            try:
+                rack = places.add_rack(asked(request), site, **form.cleaned_data)
+            except Refused as refused:
+                problems = refused.problems
+            else:
+                messages.success(request, f"{rack} has {form.cleaned_data['layers']} layers now.")
+                return redirect("place_list")
+    counted = Count("components")
+    racks = Place.objects.on(site).open().layers().annotate(lying=counted).order_by("rack", "layer")
+    context = {"racks": _by_rack(racks), "form": form, "problems": problems}
+    return render(request, "rack/place_list.html", context, status=422 if problems else 200)
+
+
+@at_desk("place")
+@require_http_methods(["POST"])
+def place_change(request: HttpRequest, pk: int, what: str) -> HttpResponse:
+    rack = found_or_404(Place.objects.on(site_of(request)).racks(), pk=pk)
+    if what == "layer":
+        layer = places.add_layer(asked(request), rack)
+        messages.success(request, f"Added {layer}.")
+    elif what == "close":
+        places.close_rack(asked(request), rack)
+        messages.success(request, f"{rack} is closed.")
+    else:
+        raise Http404
+    return redirect("place_list")
+
+
+def _by_rack(layers: QuerySet[Place]) -> list[dict[str, object]]:
+    grouped: dict[str, list[Place]] = {}
+    for layer in layers:
+        grouped.setdefault(layer.rack, []).append(layer)
+    ids = dict(Place.objects.filter(path__in=grouped, kind="rack", layer=0).values_list("path", "pk")) if grouped else {}
+    return [
+        {"name": name, "pk": ids.get(name), "layers": rows, "lying": sum(row.lying for row in rows)}
+        for name, rows in grouped.items()
+    ]
