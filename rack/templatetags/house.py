@@ -33,7 +33,7 @@ class Reads(Protocol):
 
 @register.filter
 def shown(length: Length | int | None, site: Reads) -> str:
-    """Return a length (or its nanometres) in the site's unit and digits, without the unit; a dash for none."""
+    """Return a length (or its nanometres) as the site reads it, without the unit; a dash for none."""
     if length is None:
         return NOT_READ
     exact = length if isinstance(length, Length) else Length(length)
@@ -95,7 +95,7 @@ def undo_address(message: Any) -> str:
     """
     for tag in (message.extra_tags or "").split():
         address = tag.removeprefix(UNDO)
-        if address != tag and address.startswith("/") and not address.startswith("//"):
+        if address != tag and address.startswith("/") and address[1:2] not in ("/", "\\"):
             return address
     return ""
 
