@@ -1,7 +1,6 @@
 """What disappears when two pieces are made up: the pin in the box, the thread in the coupling."""
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -9,14 +8,13 @@ from fractions import Fraction
 from rack.calc import connections
 from rack.calc.kinds import LENGTH_KINDS, kind_of
 from rack.calc.lengths import Length
-from rack.calc.lookup import rows
+from rack.calc.lookup import Row, caution, number, rows
 from rack.calc.specs import SpecFacts
 
 _NM_PER_INCH = 25_400_000
 
 #: A new pin may be 1/8 in short of the table, a refaced one shorter (Spec 7-2; trade guide: common practice).
 NOMINAL_MARK = "nominal, ±1/8 in"
-_MARKS = {"D": "verify against your standard", "M": "verify against your standard"}
 
 
 @dataclass(frozen=True)
@@ -30,23 +28,16 @@ class Loss:
     length: Length
     source: str
     conf: str = ""
-    row: Mapping[str, str] = field(default_factory=dict)
+    row: Row = field(default_factory=dict)
     mark: str = ""
 
 
-def _bare(text: str) -> str:
-    return re.sub(r'\s*(?:"|”|in\.?|inch)$', "", text.strip())
-
-
 def _inches(text: str) -> Fraction:
-    """Inches as the tables write them ("9-5/8", "1.050", "4 1/2") as an exact fraction."""
-    found = re.fullmatch(r"(?:(\d+)(?:[ -]|$))?(?:(\d+)/([1-9]\d*))?", _bare(text))
-    if found and (found[1] or found[2]):
-        return Fraction(found[1] or 0) + (Fraction(int(found[2]), int(found[3])) if found[2] else 0)
-    try:
-        return Fraction(_bare(text).replace(",", "."))
-    except ValueError:
-        raise ValueError(f"{text!r} is no size in inches") from None
+    """Inches as people and tables write them ("9-5/8", "1.050", "4 1/2 in") as an exact fraction."""
+    size = number(re.sub(r'\s*(?:"|”|in\.?|inch)$', "", text.strip()).replace(",", "."))
+    if size is None or size <= 0:
+        raise ValueError(f"size: {text!r} is no size in inches")
+    return size
 
 
 def _length(inches: Fraction) -> Length:
@@ -66,8 +57,9 @@ def _pin_loss(thread: str) -> Loss | None:
     row = next((row for row in rows("connections") if row["name"] == name), None)
     if row is None or not row["pin_length_LPC_in"]:
         return None
-    return Loss(_length(Fraction(row["pin_length_LPC_in"])), f"pin length of {name}: {row['source']}", row["conf"],
-                row, _mark(NOMINAL_MARK, _MARKS.get(row["conf"], "")))
+    words = f"pin length of {name}: {row['source']}"
+    mark = _mark(NOMINAL_MARK, caution(row))
+    return Loss(_length(Fraction(row["pin_length_LPC_in"])), words, row["conf"], row, mark)
 
 
 def _weight(text: str) -> Decimal | None:
@@ -77,14 +69,20 @@ def _weight(text: str) -> Decimal | None:
         return None
 
 
-def _coupled_row(product: str, size: Fraction, name: str, weight: Decimal | None) -> Mapping[str, str] | None:
+def coupled_row(product: str, size_in: Fraction, thread: str, weight_lb_ft: Decimal | None) -> Row | None:
+    """Return the row of table "makeup_loss" for this coupling and thread, or None when there is none.
+
+    `product` "casing" or "tubing", `size_in` the pipe's size in inches, `thread` canonical,
+    `weight_lb_ft` in lb/ft or None (not known: None comes back where the lightest weight has a thread
+    of its own). Raises nothing. Source: table "makeup_loss".
+    """
     found = [row for row in rows("makeup_loss")
-             if row["product"] == product and row["thread"] == name and _inches(row["size_in"]) == size]
+             if row["product"] == product and row["thread"] == thread and number(row["size_in"]) == size_in]
     if len(found) <= 1:
         return found[0] if found else None
-    if weight is None:
+    if weight_lb_ft is None:
         return None
-    light = [row for row in found if _weight(row["weight_lb_ft"]) == weight]
+    light = [row for row in found if _weight(row["weight_lb_ft"]) == weight_lb_ft]
     return (light or [row for row in found if _weight(row["weight_lb_ft"]) is None])[0]
 
 
@@ -113,12 +111,12 @@ def make_up_loss(*, kind_family: str, product: str = "", size: Length | str = ""
     if not size:
         return None
     inches = _inches(size) if isinstance(size, str) else Fraction(size.nanometres, _NM_PER_INCH)
-    row = _coupled_row(product, inches, name, pounds)
+    row = coupled_row(product, inches, name, pounds)
     if row is None:
         return None
     loss = Fraction(row["coupling_length_NL_in"]) / 2 - Fraction(row["J_power_tight_in"])
-    return Loss(_length(loss), f"make-up loss of {row['size_in']} {name} {product}, NL/2 - J: {row['source']}",
-                row["conf"], row, _MARKS.get(row["conf"], ""))
+    words = f"make-up loss of {row['size_in']} {name} {product}, NL/2 - J: {row['source']}"
+    return Loss(_length(loss), words, row["conf"], row, caution(row))
 
 
 def _nothing(why: str) -> Loss:

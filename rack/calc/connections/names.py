@@ -105,7 +105,8 @@ def _token(found: re.Match[str], name: str) -> tuple[str, str]:
 
 
 def _tokens(name: str) -> list[tuple[str, str]]:
-    text, at, tokens = _plain(name), 0, []
+    tokens: list[tuple[str, str]] = []
+    text, at = _plain(name), 0
     while True:
         gap = _BETWEEN.match(text, at)
         at = gap.end() if gap else at
