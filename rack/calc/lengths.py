@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Context, Decimal
+from fractions import Fraction
 
 from rack.calc.typed import fold, read_nanometres
 from rack.calc.units import NM, nm_per
@@ -79,25 +80,42 @@ class Length:
         half up (a half goes away from zero below zero too). Raises ValueError for another unit or
         digits. Source: law 1 of the house.
         """
-        if not 0 <= digits <= 12:
-            raise ValueError(f"a length is shown with 0 to 12 figures after the point, not {digits}")
-        per = nm_per(unit)
-        steps: int = (2 * abs(self.nanometres) * 10**digits + per) // (2 * per)
-        return -steps if self.nanometres < 0 else steps
+        return steps_of(self.nanometres, unit, digits)
 
     def shown(self, unit: str, digits: int) -> str:
         """Return the length as it is read: "1,031.24", thousands by commas, without the unit.
 
         Takes and raises what `in_shown_units` does. Nothing is shown as "-0.00".
         """
-        steps = self.in_shown_units(unit, digits)
-        whole, after = divmod(abs(steps), 10**digits)
-        text = f"{whole:,}.{after:0{digits}d}" if digits else f"{whole:,}"
-        return "-" + text if steps < 0 else text
+        return shown_steps(self.in_shown_units(unit, digits), digits)
 
 
 #: What a sum of nothing is.
 ZERO = Length(0)
+
+
+def steps_of(nanometres: int | Fraction, unit: str, digits: int) -> int:
+    """Return `nanometres`, whole or exact as an average is, in steps of the last shown figure.
+
+    `unit` is a unit of length, `digits` the figures after the point, 0 to 12. Rounded once, half up
+    (away from zero below zero too). Raises ValueError for another unit or digits.
+    Source: law 1 of the house.
+    """
+    if not 0 <= digits <= 12:
+        raise ValueError(f"a length is shown with 0 to 12 figures after the point, not {digits}")
+    per = nm_per(unit) * nanometres.denominator
+    steps: int = (2 * abs(nanometres.numerator) * 10**digits + per) // (2 * per)
+    return -steps if nanometres < 0 else steps
+
+
+def shown_steps(steps: int, digits: int) -> str:
+    """Return whole steps of the last shown figure as they are read: 103124 with 2 `digits` is "1,031.24".
+
+    `digits` are the figures after the point, 0 or more. Raises nothing. Source: law 1 of the house.
+    """
+    whole, after = divmod(abs(steps), 10**digits)
+    text = f"{whole:,}.{after:0{digits}d}" if digits else f"{whole:,}"
+    return "-" + text if steps < 0 else text
 
 
 def strap_digits(text: str, unit: str, digits: int) -> Length:
