@@ -1,0 +1,77 @@
+"""Invented people, places and pieces for the tests: one call a thing, every value can be given."""
+
+import uuid
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.utils import timezone
+
+from rack.actions.journal import Asked, Hand, open_line
+from rack.actions.making import NewPiece, make_pieces, specs_of
+from rack.actions.places import make_rack
+from rack.actions.tallies import TallyHead, open_tally
+from rack.calc.lengths import Length
+from rack.calc.specs import SpecFacts
+from rack.models import Component, Place, Post, Site, Spec, Tally
+
+IN = 25_400_000
+PASSWORD = "not-a-real-password-71"
+
+DRILL_PIPE = SpecFacts(
+    kind="drill_pipe", od_nm=5 * IN, weight_mlb_ft=19500, grade="S-135", range="R2",
+    up_conn="NC50", up_gender="box", down_conn="NC50", down_gender="pin",
+)
+CASING = SpecFacts(
+    kind="casing", od_nm=244_475_000, weight_mlb_ft=47000, grade="L-80", range="R3",
+    up_conn="BTC", up_gender="box", down_conn="BTC", down_gender="pin",
+)
+
+
+def site(code: str = "SH3", **more: Any) -> Site:
+    return Site.objects.create(**{"code": code, "name": f"Sandholm {code}", "tz": "Europe/Oslo", **more})
+
+
+def person(name: str, role: str = "", at: Site | None = None, *, everywhere: bool = False) -> User:
+    """An account; with a role it holds a post at the site, or everywhere."""
+    user = User.objects.create_user(name, password=PASSWORD, first_name=name.capitalize())
+    if role:
+        Post.objects.create(user=user, site=None if everywhere else at, role=role)
+    return user
+
+
+def asks(user: User | None, key: uuid.UUID | None = None) -> Asked:
+    return Asked(key or uuid.uuid4(), Hand(user))
+
+
+def rack(at: Site, name: str = "R1", layers: int = 2) -> Place:
+    """A rack; the lowest layer comes back."""
+    make_rack(at, name, layers)
+    return Place.objects.get(site=at, path=f"{name}/1")
+
+
+def spec(facts: SpecFacts = DRILL_PIPE) -> Spec:
+    return specs_of([facts])[facts.key]
+
+
+def pieces(
+    place: Place, count: int = 3, *, facts: SpecFacts = DRILL_PIPE, first: int = 4101, lengths: list[str] | None = None
+) -> list[Component]:
+    """Pieces on a place, serials KD4101 and on, painted 1 and on."""
+    from django.db import transaction
+
+    made = spec(facts)
+    new = [
+        NewPiece(
+            spec=made, serial=f"KD{first + n}", painted=str(n + 1),
+            length=Length.parse(lengths[n]) if lengths else None, length_kind="pins off", word_of="list a.csv",
+        )
+        for n in range(count)
+    ]
+    with transaction.atomic():
+        line, _ = open_line(asks(None), "stock", place.site, "Stock for a test", {"at": str(timezone.now())})
+        return make_pieces(line, place.site, place, new)
+
+
+def tally(by: User, at: Site, on: list[Component] | None = None, **head: Any) -> Tally:
+    made = TallyHead(**{"purpose": "rack", "kind": "pins off", "tape": "T-07", "reader": "Ada", **head})
+    return open_tally(asks(by), at, made, spec=spec(), pieces=on or [])
