@@ -42,11 +42,12 @@ from rack.calc.connections.strength import (
 )
 
 __all__ = [
-    "COLLAR_MAKE_UP_PSI", "COUPLED", "H90_COLLAR_MAKE_UP_PSI", "TOOL_JOINT_MAKE_UP_PSI", "TOOL_JOINT_YIELD_PSI",
-    "Areas", "End", "JointStrengths", "RatioRange", "Thread", "ToolJointLimits", "ToolJointLimitsWorked", "areas",
-    "areas_worked", "bending_strength_ratio", "bending_strength_ratio_worked", "canonical", "is_coupled",
-    "joint_strengths", "joint_strengths_worked", "known", "line_pull_lb", "line_pull_lb_worked",
-    "make_up_torque_ft_lb", "make_up_torque_ft_lb_worked", "mates", "names_of", "ratio_standards",
-    "recommended_ratio", "thread_of", "tool_joint_limits", "tool_joint_limits_worked", "torque_ft_lb",
-    "torque_ft_lb_worked", "why_not",
+    "COLLAR_MAKE_UP_PSI", "COUPLED", "H90_COLLAR_MAKE_UP_PSI", "TOOL_JOINT_MAKE_UP_PSI",
+    "TOOL_JOINT_YIELD_PSI", "Areas", "End", "JointStrengths", "RatioRange", "Thread", "ToolJointLimits",
+    "ToolJointLimitsWorked", "areas", "areas_worked", "bending_strength_ratio",
+    "bending_strength_ratio_worked", "canonical", "is_coupled", "joint_strengths",
+    "joint_strengths_worked", "known", "line_pull_lb", "line_pull_lb_worked", "make_up_torque_ft_lb",
+    "make_up_torque_ft_lb_worked", "mates", "names_of", "ratio_standards", "recommended_ratio",
+    "thread_of", "tool_joint_limits", "tool_joint_limits_worked", "torque_ft_lb", "torque_ft_lb_worked",
+    "why_not",
 ]

@@ -124,8 +124,8 @@ def thread_of(connection: str | Thread, catalogue: Catalogue | None = None) -> T
     found = next((_thread(row) for row in catalogue.find("connections", name=name)), None) if catalogue \
         else _shipped(name)
     if found is None:
-        raise ValueError(f"connection: {name} is known by name only, the tables hold no dimensions for it, so "
-                         "nothing can be worked out; use the maker's sheet")
+        raise ValueError(f"connection: {name} is known by name only, the tables hold no dimensions for it "
+                         "and nothing can be worked out; use the maker's sheet")
     return found
 
 

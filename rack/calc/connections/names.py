@@ -72,8 +72,8 @@ def _plain(name: str) -> str:
     text = re.sub(r"\b([SL])T\s?(?:&|AND)\s?C\b", r"\1TC", text)
     text = re.sub(r"\bSL\s?-?\s?H\s?-?\s?90\b", " SLHNINETY ", text)
     text = re.sub(r"\bH\s?-?\s?90\b|(?<=\d)H\s?-?\s?90\b|\bHUGHES\s?-?\s?90\b", " HNINETY ", text)
-    text = re.sub(r"\b(8|10)\s?-?\s?(?:RD|R|ROUND|RND)\b\.?", lambda found: f" {'EIGHT' if found[1] == '8' else 'TEN'}R ",
-                  text)
+    text = re.sub(r"\b8\s?-?\s?(?:RD|R|ROUND|RND)\b\.?", " EIGHTR ", text)
+    text = re.sub(r"\b10\s?-?\s?(?:RD|R|ROUND|RND)\b\.?", " TENR ", text)
     text = re.sub(r"\b([LS])(?:ONG|HORT) THREADS? (?:AND|&) COUPLED\b", r" \1TC ", text)
     text = re.sub(r"\bX\s?-?\s?HOLE\b", " XH ", text)
     return re.sub(r"\bOH\s?-?\s?([LS])W\b", r" OH\1W ", text)
@@ -259,7 +259,7 @@ def why_not(first: End | str, second: End | str) -> str:
     if one != other:
         return f"{one} does not make up with {other}."
     if ends[0].gender and ends[0].gender == ends[1].gender:
-        return f"{one} {ends[0].gender} does not make up with another {ends[1].gender}: a crossover is missing."
+        return f"{one} {ends[0].gender} does not make up with another {ends[1].gender}"
     if one in COUPLED and ends[0].size_nm and ends[1].size_nm and ends[0].size_nm != ends[1].size_nm:
         return f"{one} makes up only in one size; the two ends are of different sizes."
     return ""

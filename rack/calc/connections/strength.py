@@ -28,8 +28,9 @@ _TORQUE_SOURCE = "API RP 7G appendix A.8 (same formula in DS-1 volume 3 appendix
 
 def _inputs(thread: Thread, od: float, bore: float) -> dict[str, str]:
     return {
-        "connection": thread.name, "OD": f"{od:g} in", "ID": f"{bore:g} in", "C": f"{thread.pitch_diameter:g} in",
-        "LPC": f"{thread.pin_length:g} in", "Qc": f"{thread.counterbore:g} in", "taper": f"{thread.taper:g} in/ft",
+        "connection": thread.name, "OD": f"{od:g} in", "ID": f"{bore:g} in",
+        "C": f"{thread.pitch_diameter:g} in", "LPC": f"{thread.pin_length:g} in",
+        "Qc": f"{thread.counterbore:g} in", "taper": f"{thread.taper:g} in/ft",
         "H": f"{thread.height:g} in", "Srn": f"{thread.root_truncation:g} in",
     }
 
@@ -128,8 +129,8 @@ def torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, 
                         limit_shoulder: bool) -> Worked:
     """Return the torque that stresses the weaker member to `stress_psi`, in ft-lb, with every step.
 
-    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` above 0 (tool joints 72,000
-    to make up and 120,000 at yield, collars 62,500, H-90 collars 56,200). `limit_shoulder`: the mean
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` above 0
+    (tool joints 72,000 to make up and 120,000 at yield, collars 62,500, H-90 collars 56,200). `limit_shoulder`: the mean
     shoulder radius does not grow beyond the outside diameter at which box and pin areas are equal (true
     for collars, false for tool joints but the new NC31 and NC38 of RP 7G table 10). Raises ValueError as
     `bending_strength_ratio_worked`. Source: API RP 7G appendix A.8, friction 0.08.
@@ -158,7 +159,8 @@ def torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, 
 def torque_ft_lb(connection: str | Thread, od_in: float, bore_in: float, stress_psi: float, *,
                  limit_shoulder: bool) -> float:
     """Return the torque at a stress, ft-lb. Takes, raises and source as its `_worked` twin."""
-    return float(torque_ft_lb_worked(connection, od_in, bore_in, stress_psi, limit_shoulder=limit_shoulder).value)
+    worked = torque_ft_lb_worked(connection, od_in, bore_in, stress_psi, limit_shoulder=limit_shoulder)
+    return float(worked.value)
 
 
 def make_up_torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, stress_psi: float, *,
@@ -180,8 +182,8 @@ def make_up_torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in:
 def make_up_torque_ft_lb(connection: str | Thread, od_in: float, bore_in: float, stress_psi: float, *,
                          limit_shoulder: bool, compound_factor: float = 1.0) -> float:
     """Return the make-up torque with this compound, ft-lb. Takes, raises and source as its `_worked` twin."""
-    worked = make_up_torque_ft_lb_worked(connection, od_in, bore_in, stress_psi, limit_shoulder=limit_shoulder,
-                                         compound_factor=compound_factor)
+    worked = make_up_torque_ft_lb_worked(connection, od_in, bore_in, stress_psi,
+                                         limit_shoulder=limit_shoulder, compound_factor=compound_factor)
     return float(worked.value)
 
 
