@@ -107,6 +107,7 @@ AXES_CLIENT_IP_CALLABLE = "rack.middleware.client_address"
 AXES_RESET_ON_SUCCESS = True
 AXES_DISABLE_ACCESS_LOG = True
 AXES_VERBOSE = False
+AXES_LOCKOUT_TEMPLATE = "429.html"
 
 # Cookies and headers; the rest of the headers is rack/middleware.py.
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
@@ -124,6 +125,7 @@ X_FRAME_OPTIONS = "DENY"
 # Files
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA / "static"
+STATIC_ROOT.mkdir(exist_ok=True)
 HASHED = envbool("TIERBOOK_HASHED")
 PLAIN_STATIC = "django.contrib.staticfiles.storage.StaticFilesStorage"
 WHITENOISE_USE_FINDERS = not HASHED
