@@ -65,7 +65,8 @@ def _smallest_od(thread: Thread, bore: float, needed: float) -> Fraction:
     pin = TOOL_JOINT_YIELD_PSI * pin_area(thread, bore, TORQUE_SECTION_IN) / 12 * lever(
         thread, shoulder_radius(thread, last / 32, bore, limit_shoulder=False))
     raise ValueError(f"bore_in: {bore:g} in leaves {thread.name} a pin of at most {pin:,.0f} ft-lb; "
-                     f"allowed is a bore that leaves {needed:,.0f} ft-lb, {TORSION_SHARE:g} of the worn tube's torsion")
+                     f"allowed is a bore that leaves {needed:,.0f} ft-lb, "
+                     f"{TORSION_SHARE:g} of the worn tube's torsion")
 
 
 def tool_joint_limits_worked(connection: str | Thread, bore_in: float, pipe_od_in: float, wall_in: float,

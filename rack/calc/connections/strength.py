@@ -130,9 +130,9 @@ def torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, 
     """Return the torque that stresses the weaker member to `stress_psi`, in ft-lb, with every step.
 
     `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` above 0
-    (tool joints 72,000 to make up and 120,000 at yield, collars 62,500, H-90 collars 56,200). `limit_shoulder`: the mean
-    shoulder radius does not grow beyond the outside diameter at which box and pin areas are equal (true
-    for collars, false for tool joints but the new NC31 and NC38 of RP 7G table 10). Raises ValueError as
+    (tool joints 72,000 to make up and 120,000 at yield, collars 62,500, H-90 collars 56,200).
+    `limit_shoulder`: the mean shoulder radius does not grow beyond the outside diameter at which box and
+    pin areas are equal (true for collars, false for tool joints but the new NC31 and NC38 of RP 7G table 10). Raises ValueError as
     `bending_strength_ratio_worked`. Source: API RP 7G appendix A.8, friction 0.08.
     """
     thread, od, bore = checked(connection, od_in, bore_in)
