@@ -1,13 +1,19 @@
 """Every address of the rack, one a line, grouped by area."""
 
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, URLResolver, path
 
-from rack.views import piece, rack
+from rack.views import accounts, piece, rack
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("sign-in/", LoginView.as_view(), name="login"),
+    # People
+    path("begin/", accounts.begin, name="begin"),
+    path("sign-in/", accounts.SignIn.as_view(), name="login"),
     path("sign-out/", LogoutView.as_view(), name="logout"),
+    path("password/", accounts.OwnPassword.as_view(), name="password_change"),
+    path("site/", accounts.choose_site, name="choose_site"),
+    path("accounts/", accounts.accounts, name="accounts"),
+    path("accounts/<int:pk>/", accounts.account, name="account"),
     # The rack
     path("", rack.rack_list, name="home"),
     path("rack/", rack.rack_list, name="rack_list"),

@@ -70,14 +70,18 @@ def at_desk(verb: str = "") -> Any:
 
 def asked(request: HttpRequest) -> Asked:
     """The key and the hand of a form: the key was drawn with the page, so that twice is once."""
-    try:
-        key = uuid.UUID(request.POST.get("key", ""))
-    except ValueError:
-        raise TierbookError("This form came without its key. Load the page again and repeat it.") from None
     made_at = parse_datetime(request.POST.get("made_at", "")) if request.POST.get("made_at") else None
     if made_at and timezone.is_naive(made_at):
         made_at = None
-    return Asked(key, Hand(request.user, device_of(request), made_at))
+    return Asked(key_of_form(request), Hand(request.user, device_of(request), made_at))
+
+
+def key_of_form(request: HttpRequest) -> uuid.UUID:
+    """The key that was drawn with the page. Raises TierbookError when the form came without it."""
+    try:
+        return uuid.UUID(request.POST.get("key", ""))
+    except ValueError:
+        raise TierbookError("This form came without its key. Load the page again and repeat it.") from None
 
 
 def device_of(request: HttpRequest) -> Device | None:
