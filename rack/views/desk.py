@@ -16,12 +16,13 @@ from rack.people import check_can, verbs_of
 
 DEVICE_COOKIE = "tierbook_device"
 
-#: The sections of the bar: address name, word, and the verb it takes (none: anybody with a post).
+#: The sections of the bar: address name, word, the verb it takes (none: anybody with a post), and
+#: how the names of its other addresses begin.
 SECTIONS = (
-    ("rack_list", "Rack", ""),
-    ("receive", "Receive", "receive"),
-    ("tally_list", "Tallies", ""),
-    ("accounts", "Accounts", "accounts"),
+    ("rack_list", "Rack", "", ("rack", "home", "piece", "place", "tag", "search")),
+    ("receive", "Receive", "receive", ("receive", "preview", "deliver")),
+    ("tally_list", "Tallies", "", ("tally", "strap", "compare", "sheet", "pencil")),
+    ("accounts", "Accounts", "accounts", ("account",)),
 )
 
 
@@ -120,9 +121,10 @@ def page(request: HttpRequest) -> dict[str, Any]:
         return {"sections": [], "may": frozenset()}
     here = request.resolver_match.view_name if request.resolver_match else ""
     sections = [
-        {"name": name, "word": word, "current": here == name or here.startswith(name.split("_")[0] + "_")}
-        for name, word, verb in SECTIONS
+        {"name": name, "word": word, "current": here.startswith(begins)}
+        for name, word, verb, begins in SECTIONS
         if not verb or verb in verbs
     ]
     role = " and ".join(sorted(Post.objects.roles_at(request.user, site)))
-    return {"site": site, "sections": sections, "may": verbs, "role": role, "form_key": new_key()}
+    others = list(Site.objects.for_user(request.user).open().exclude(pk=site.pk).order_by("name")[:300])
+    return {"site": site, "other_sites": others, "sections": sections, "may": verbs, "role": role, "form_key": new_key()}

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.db.models import Count, QuerySet, Sum
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions import places
@@ -28,8 +29,19 @@ def rack_list(request: HttpRequest) -> HttpResponse:
     rows = narrow.qs.select_related("spec", "place")
     shown = page_by_key(request, rows, "serial_key")
     table = PieceTable(shown.rows, site=site, painted=painted_numbers(shown.rows))
-    context = {"table": table, "filter": narrow, "page": shown, "totals_query": request.GET.urlencode()}
+    context = {
+        "table": table, "filter": narrow, "page": shown, "totals_query": _without_cursor(request),
+        "clear": reverse("rack_list") if narrow.narrowed else "",
+    }
     return render(request, "rack/rack_list.html", context)
+
+
+def _without_cursor(request: HttpRequest) -> str:
+    """The choices of the list without the page that is shown of it."""
+    query = request.GET.copy()
+    for name in ("before", "after"):
+        query.pop(name, None)
+    return str(query.urlencode())
 
 
 @at_desk()
