@@ -8,10 +8,14 @@ from fractions import Fraction
 from rack.calc import connections
 from rack.calc.kinds import LENGTH_KINDS, kind_of
 from rack.calc.lengths import Length
-from rack.calc.lookup import Row, caution, number, rows
+from rack.calc.lookup import Catalogue, Row, caution, number
 from rack.calc.specs import SpecFacts
 
 _NM_PER_INCH = 25_400_000
+#: How far a size or a weight given in metric units may be off the one it was rounded from.
+_SIZE_ROUNDED_IN, _WEIGHT_ROUNDED_LB_FT = Fraction(1, 254), Decimal("0.1")
+#: The shipped rows alone, for whoever has none of the office's.
+SHIPPED = Catalogue()
 
 #: A new pin may be 1/8 in short of the table, a refaced one shorter (Spec 7-2; trade guide: common practice).
 NOMINAL_MARK = "nominal, ±1/8 in"
@@ -51,10 +55,23 @@ def _mark(*marks: str) -> str:
     return "; ".join(mark for mark in marks if mark)
 
 
-def _pin_loss(thread: str) -> Loss | None:
+def _name(thread: str, catalogue: Catalogue) -> str:
+    """The thread's name: as the office entered it, else canonical."""
+    typed = thread.strip().casefold()
+    for table, column in (("connections", "name"), ("makeup_loss", "thread")):
+        for row in catalogue.rows(table):
+            if row["conf"] == "E" and row[column].casefold() == typed:
+                return row[column]
+    return connections.canonical(thread)
+
+
+def _is_coupled(name: str, catalogue: Catalogue) -> bool:
+    return name in connections.COUPLED or any(row["thread"] == name for row in catalogue.rows("makeup_loss"))
+
+
+def _pin_loss(name: str, catalogue: Catalogue) -> Loss | None:
     """The nominal pin of a rotary shouldered thread, or None when the table has no length for it."""
-    name = connections.canonical(thread)
-    row = next((row for row in rows("connections") if row["name"] == name), None)
+    row = next((row for row in catalogue.rows("connections") if row["name"] == name), None)
     if row is None or not row["pin_length_LPC_in"]:
         return None
     words = f"pin length of {name}: {row['source']}"
@@ -69,49 +86,56 @@ def _weight(text: str) -> Decimal | None:
         return None
 
 
-def coupled_row(product: str, size_in: Fraction, thread: str, weight_lb_ft: Decimal | None) -> Row | None:
+def coupled_row(product: str, size_in: Fraction, thread: str, weight_lb_ft: Decimal | None,
+                catalogue: Catalogue = SHIPPED) -> Row | None:
     """Return the row of table "makeup_loss" for this coupling and thread, or None when there is none.
 
     `product` "casing" or "tubing", `size_in` the pipe's size in inches, `thread` canonical,
     `weight_lb_ft` in lb/ft or None (not known: None comes back where the lightest weight has a thread
-    of its own). Raises nothing. Source: table "makeup_loss".
+    of its own). A size or weight rounded in metric units is the one it was rounded from: 0.1 mm and
+    0.1 lb/ft are let pass. Raises nothing. Source: table "makeup_loss".
     """
-    found = [row for row in rows("makeup_loss")
-             if row["product"] == product and row["thread"] == thread and number(row["size_in"]) == size_in]
+    found = [row for row in catalogue.rows("makeup_loss")
+             if row["product"] == product and row["thread"] == thread
+             and abs((number(row["size_in"]) or 0) - size_in) <= _SIZE_ROUNDED_IN]
     if len(found) <= 1:
         return found[0] if found else None
     if weight_lb_ft is None:
         return None
-    light = [row for row in found if _weight(row["weight_lb_ft"]) == weight_lb_ft]
-    return (light or [row for row in found if _weight(row["weight_lb_ft"]) is None])[0]
+    weights = [(row, _weight(row["weight_lb_ft"])) for row in found]
+    light = [row for row, own in weights
+             if own is not None and abs(own - weight_lb_ft) <= _WEIGHT_ROUNDED_LB_FT]
+    others = light or [row for row, own in weights if own is None]
+    return others[0] if others else None
 
 
 def make_up_loss(*, kind_family: str, product: str = "", size: Length | str = "", thread: str,
-                 weight: Decimal | int | str | None = None) -> Loss | None:
+                 weight: Decimal | int | str | None = None, catalogue: Catalogue = SHIPPED) -> Loss | None:
     """Return what one end loses when it is made up, or None when the tables do not say.
 
     `kind_family` is "shouldered" or "coupled" (`Kind.family`). Shouldered: the nominal pin length of
     `thread`, marked; `product`, `size` and `weight` are not asked. Coupled: half the coupling less the
     gap at its centre, NL/2 - J, exact; `product` is "casing" or "tubing", `size` the pipe's size
     ("9-5/8" or a Length), `weight` in lb/ft, needed where the lightest weight has a thread of its own
-    (without it the answer is None, unknown is not zero). Raises ValueError for an unknown family or
-    thread, a size or weight that cannot be read, and a thread of the other family.
+    (without it the answer is None, unknown is not zero). `catalogue` holds the office's own rows, a
+    maker's thread among them. Raises ValueError for an unknown family or thread, a size or weight that
+    cannot be read, and a thread of the other family.
     Source: tables "connections" (LPC) and "makeup_loss", each row with its own source.
     """
     if kind_family not in ("shouldered", "coupled"):
         raise ValueError(f'kind_family is {kind_family!r}; it is "shouldered" or "coupled"')
-    name = connections.canonical(thread)
-    if (name in connections.COUPLED) != (kind_family == "coupled"):
+    name = _name(thread, catalogue)
+    if _is_coupled(name, catalogue) != (kind_family == "coupled"):
         raise ValueError(f"{name} is not a thread of {kind_family} pipe")
     if kind_family == "shouldered":
-        return _pin_loss(name)
+        return _pin_loss(name, catalogue)
     pounds = None if weight in (None, "", 0) else _weight(str(weight))
     if weight not in (None, "", 0) and (pounds is None or not pounds.is_finite() or pounds <= 0):
         raise ValueError(f"weight is {weight!r}; it is lb/ft above 0")
     if not size:
         return None
     inches = _inches(size) if isinstance(size, str) else Fraction(size.nanometres, _NM_PER_INCH)
-    row = coupled_row(product, inches, name, pounds)
+    row = coupled_row(product, inches, name, pounds, catalogue)
     if row is None:
         return None
     loss = Fraction(row["coupling_length_NL_in"]) / 2 - Fraction(row["J_power_tight_in"])
@@ -137,7 +161,7 @@ def _pins(spec: SpecFacts) -> tuple[str, ...] | None:
     return tuple(thread for gender, thread in known if gender == "pin")
 
 
-def _tool_loss(spec: SpecFacts, measured_pin: Length | None) -> Loss | None:
+def _tool_loss(spec: SpecFacts, measured_pin: Length | None, catalogue: Catalogue) -> Loss | None:
     pins = _pins(spec)
     if pins is None:
         return _measured(measured_pin)
@@ -147,26 +171,37 @@ def _tool_loss(spec: SpecFacts, measured_pin: Length | None) -> Loss | None:
         return _measured(measured_pin)
     if spec.pin_nm:
         return Loss(Length(spec.pin_nm * len(pins)), "pin length of the specification", "", {}, NOMINAL_MARK)
-    losses = [_pin_loss(thread) if thread else None for thread in pins]
-    if any(loss is None for loss in losses):
-        return None
+    names = [_known_name(thread, catalogue) for thread in pins]
+    losses = [_pin_loss(name, catalogue) if name else None for name in names]
     known = [loss for loss in losses if loss is not None]
+    if len(known) < len(pins):
+        return None
     return Loss(sum((loss.length for loss in known), Length(0)), "; ".join(loss.source for loss in known),
                 max(loss.conf for loss in known), known[0].row, known[0].mark)
+
+
+def _known_name(thread: str, catalogue: Catalogue) -> str:
+    """The thread's name, "" when the line says none or one that nobody knows."""
+    try:
+        return _name(thread, catalogue) if thread else ""
+    except ValueError:
+        return ""
 
 
 def _measured(pin: Length | None) -> Loss | None:
     return None if pin is None else Loss(pin, "measured pin")
 
 
-def for_line(length_kind: str, spec: SpecFacts, *, measured_pin: Length | None = None) -> Loss | None:
+def for_line(length_kind: str, spec: SpecFacts, *, measured_pin: Length | None = None,
+             catalogue: Catalogue = SHIPPED) -> Loss | None:
     """Return what comes off one line of a tally, or None when it is not known.
 
     `length_kind` is one of `kinds.LENGTH_KINDS`: "pins off" and "threads off" lose nothing; "overall,
     tool" loses the pin (the measured one where the line has it, else the specification's, else the
     nominal of the table, marked; both pins of a pin-and-pin piece, none of a box-and-box one); "threads
-    on" loses the make-up loss of the thread. `measured_pin` is the pin of this very piece. Raises
-    ValueError for an unknown kind of length or piece and for an unknown thread; a negative pin too.
+    on" loses the make-up loss of the thread. `measured_pin` is the pin of this very piece, `catalogue`
+    the office's own rows. A thread that nobody knows gives None: a list may say what the tables do not.
+    Raises ValueError for an unknown kind of length or piece, and for a pin less than nothing.
     Source: tables "connections" and "makeup_loss"; what is counted is common practice.
     """
     if length_kind not in LENGTH_KINDS:
@@ -176,14 +211,13 @@ def for_line(length_kind: str, spec: SpecFacts, *, measured_pin: Length | None =
     if length_kind in ("pins off", "threads off"):
         return _nothing(f"{length_kind}: nothing comes off")
     if length_kind == "overall, tool":
-        return _tool_loss(spec, measured_pin)
-    thread = spec.down_conn or spec.up_conn
-    if not thread:
+        return _tool_loss(spec, measured_pin, catalogue)
+    name = _known_name(spec.down_conn or spec.up_conn, catalogue)
+    if not name:
         return None
-    family = "coupled" if connections.is_coupled(thread) else "shouldered"
-    if family == "shouldered":
-        return _pin_loss(thread)
+    if not _is_coupled(name, catalogue):
+        return _pin_loss(name, catalogue)
     return make_up_loss(
-        kind_family=family, product="tubing" if connections.canonical(thread) in ("EUE", "NUE") else "casing",
-        size=Length(spec.od_nm) if spec.od_nm else "", thread=thread,
+        kind_family="coupled", product="tubing" if name in ("EUE", "NUE") else "casing", thread=name,
+        size=Length(spec.od_nm) if spec.od_nm else "", catalogue=catalogue,
         weight=Decimal(spec.weight_mlb_ft) / 1000 if spec.weight_mlb_ft else None)

@@ -132,8 +132,8 @@ def torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, 
     `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` above 0
     (tool joints 72,000 to make up and 120,000 at yield, collars 62,500, H-90 collars 56,200).
     `limit_shoulder`: the mean shoulder radius does not grow beyond the outside diameter at which box and
-    pin areas are equal (true for collars, false for tool joints but the new NC31 and NC38 of RP 7G table 10). Raises ValueError as
-    `bending_strength_ratio_worked`. Source: API RP 7G appendix A.8, friction 0.08.
+    pin areas are equal (true for collars, false for tool joints but the new NC31 and NC38 of table 10).
+    Raises ValueError as `bending_strength_ratio_worked`. Source: API RP 7G appendix A.8, friction 0.08.
     """
     thread, od, bore = checked(connection, od_in, bore_in)
     stress = number_in("stress_psi", stress_psi, "psi", 0, _HIGHEST_STRESS_PSI, above=True)
