@@ -92,6 +92,7 @@ def gunicorn_command(host: str, port: int, certificate: str, key: str) -> list[s
         "--workers", str(workers),
         "--threads", str(THREADS),
         "--forwarded-allow-ips", "",
+        "--no-control-socket",
     ]  # fmt: skip
 
 
