@@ -1,7 +1,6 @@
 #!/usr/bin/env python3
 """The one command of Tierbook: `python3 manage.py demo`, `python3 manage.py test`, and the rest."""
 
-import os
 import sys
 
 if sys.version_info < (3, 11):

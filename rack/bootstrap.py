@@ -73,9 +73,8 @@ def pins_file(name: str) -> Path:
 def ready(name: str) -> bool:
     """Tell whether our environment holds the set, or a larger one."""
     larger = SETS[SETS.index(name) :]
-    return python().exists() and any(
-        stamp_file(one).exists() and stamp_file(one).read_text(encoding="ascii") == stamp(one) for one in larger
-    )
+    stamped = [one for one in larger if stamp_file(one).exists()]
+    return python().exists() and any(stamp_file(one).read_text(encoding="ascii") == stamp(one) for one in stamped)
 
 
 def pins(name: str) -> dict[str, str]:

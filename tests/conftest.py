@@ -36,18 +36,19 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    if config.getoption("--soak"):
-        return
-    long = [item for item in items if item.get_closest_marker("soak")]
-    if long:
-        config.hook.pytest_deselected(items=long)
-        items[:] = [item for item in items if item not in long]
+    out = [] if config.getoption("--soak") else ["soak"]
+    if vendor(config) != "sqlite":
+        out.append("sqlite")
+    left = [item for item in items if any(map(item.get_closest_marker, out))]
+    if left:
+        config.hook.pytest_deselected(items=left)
+        items[:] = [item for item in items if item not in left]
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
     if item.get_closest_marker("browser") and chromium() is None:
         missing("browser", HINT)
-    if item.get_closest_marker("postgres") and connection.vendor != "postgresql":
+    if item.get_closest_marker("postgres") and vendor(item.config) != "postgresql":
         missing("postgres", POSTGRES_HINT)
 
 
@@ -71,9 +72,9 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
     terminalreporter.write_line("Left out: " + ("; ".join(parts) or "nothing") + ".")
 
 
-def with_django(request: pytest.FixtureRequest) -> bool:
-    """Tell whether Django takes part: the pure tests of calc/ also run without it."""
-    return bool(request.config.pluginmanager.hasplugin("django"))
+def vendor(config: pytest.Config) -> str:
+    """Return "sqlite" or "postgresql"; "none" where Django takes no part, as in the pure tests of calc/."""
+    return connection.vendor if config.pluginmanager.hasplugin("django") else "none"
 
 
 # The database
@@ -102,7 +103,7 @@ def ledgers_let_a_flush_pass(request: pytest.FixtureRequest) -> None:
     The triggers go and come back inside the flush's own transaction, so a flush that fails leaves
     them standing. The program itself has no such door.
     """
-    if not with_django(request):
+    if vendor(request.config) == "none":
         return
     kind = type(connection.ops)
     plain: Callable[..., list[str]] = kind.sql_flush
@@ -126,7 +127,7 @@ def ledgers_let_a_flush_pass(request: pytest.FixtureRequest) -> None:
 @pytest.fixture(autouse=True)
 def data_folder(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     """Files of a test go to a folder of its own; passwords are digested fast."""
-    if not with_django(request):
+    if vendor(request.config) == "none":
         return tmp_path
     settings = request.getfixturevalue("settings")
     settings.DATA = tmp_path / "data"

@@ -3,6 +3,7 @@
 import hashlib
 import secrets
 from dataclasses import dataclass
+from uuid import UUID
 
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
@@ -15,7 +16,7 @@ from rack.actions.journal import Asked, open_line
 from rack.actions.places import make_rack
 from rack.calc.checks import stops
 from rack.errors import Refused
-from rack.models import Post, Role, Site, Token
+from rack.models import Device, Post, Role, Site, Token
 from rack.people import check_can
 
 
@@ -144,6 +145,14 @@ def user_of_token(text: str) -> User | None:
     if token.ends_on and token.ends_on < timezone.now().date():
         return None
     return token.user
+
+
+def know_device(ident: UUID, label: str) -> Device:
+    """The device whose browser keeps this number; written down when it writes here for the first time."""
+    device, _ = Device.objects.get_or_create(
+        id=ident, defaults={"first_seen": timezone.now(), "label": label[:120]}
+    )
+    return device
 
 
 def digest_of(text: str) -> str:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from rack.actions.journal import Asked, Hand
+from rack.actions.people import know_device
 from rack.errors import TierbookError
 from rack.models import Device, Post, Site
 from rack.people import check_can, verbs_of
@@ -91,11 +92,7 @@ def device_of(request: HttpRequest) -> Device | None:
         ident = uuid.UUID(request.COOKIES.get(DEVICE_COOKIE, ""))
     except ValueError:
         return None
-    device, _ = Device.objects.get_or_create(
-        id=ident,
-        defaults={"first_seen": timezone.now(), "label": request.headers.get("User-Agent", "")[:120]},
-    )
-    return device
+    return know_device(ident, request.headers.get("User-Agent", ""))
 
 
 def new_key() -> str:

@@ -62,7 +62,7 @@ def test_the_database_refuses_to_change_any_ledger(crew, piece, what):
             rows.update(at="2026-01-01T00:00Z") if what == "update" else rows._raw_delete(rows.db)
 
 
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="REPLACE is a word of SQLite alone")
+@pytest.mark.sqlite
 def test_sqlite_replace_does_not_walk_past_the_trigger(crew, piece):
     hold = actions.put_hold(stock.asks(crew), piece, "slip cut")
     with pytest.raises(DatabaseError, match="a ledger only grows"), transaction.atomic(), connection.cursor() as cursor:

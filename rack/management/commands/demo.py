@@ -53,7 +53,7 @@ class Command(BaseCommand):
     def words(self, port: int) -> str:
         from rack import demo
 
-        lines = [f"The demo rig is open at http://127.0.0.1:{port}/   (stop it with Ctrl-C)", "", "Sign in as:"]
+        lines = [f"The demo rig is open at http://127.0.0.1:{port}/ (stop it with Ctrl-C)", "", "Sign in as:"]
         lines += [f"  {one.role:<12} {one.username:<8} {demo.PASSWORD}" for one in demo.PEOPLE]
         return "\n".join(lines)
 

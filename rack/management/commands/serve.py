@@ -4,6 +4,7 @@ Behind a proxy that speaks TLS it is waitress; with a certificate of its own it 
 waitress speaks no TLS.
 """
 
+import contextlib
 import os
 import sys
 from argparse import ArgumentParser
@@ -46,7 +47,7 @@ class Command(BaseCommand):
         check(options)
         prepare()
         if firstrun.needed():
-            self.stdout.write(f"Nobody has an account yet. Open {settings.ADDRESS}/ and begin with this code:")
+            self.stdout.write(f"Nobody has an account yet. Begin at {settings.ADDRESS}/ with this code:")
             self.stdout.write(f"\n    {firstrun.make()}\n")
             self.stdout.flush()
         connections.close_all()
@@ -68,10 +69,8 @@ class Command(BaseCommand):
         )
         self.stdout.write(f"Serving {settings.ADDRESS} behind the proxy at {options['proxy_address']}.")
         self.stdout.flush()
-        try:
+        with contextlib.suppress(KeyboardInterrupt):
             server.run()
-        except KeyboardInterrupt:
-            pass
 
     def with_certificate(self, options: dict[str, Any]) -> None:
         host, port = options["host"] or "0.0.0.0", options["port"] or 8443
@@ -106,7 +105,7 @@ def check(options: dict[str, Any]) -> None:
     if not settings.HTTPS:
         raise CommandError(f"TIERBOOK_ADDRESS is {settings.ADDRESS!r}: a rig is served over https:// only.")
     if settings.DEBUG:
-        raise CommandError("TIERBOOK_DEBUG is set: its error pages show the program to anybody. Leave it out.")
+        raise CommandError("TIERBOOK_DEBUG is set: its error pages show the program to anybody.")
     own = options["certificate"] or options["key"]
     if bool(options["behind_proxy"]) == bool(own):
         raise CommandError(ONE_OF_TWO)
@@ -129,7 +128,8 @@ def prepare() -> None:
     if pending():
         if connection.introspection.table_names():
             raise CommandError(
-                "The database is of an older Tierbook. First `manage.py backup FILE`, then `manage.py migrate`."
+                "The database is of an older Tierbook: first `manage.py backup FILE`, then "
+                "`manage.py migrate`."
             )
         migrate()
     call_command("collectstatic", interactive=False, verbosity=0, ignore_patterns=UNUSED_SCRIPTS)
