@@ -1,0 +1,381 @@
+"""Two straps compared: every planted error is named, near misses and honest straps stay silent."""
+
+import random
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rack.calc.lengths import Length
+from rack.calc.straps import GATE, Comparison, StrapLine, compare
+from rack.calc.units import NM
+
+HUNDREDTH = NM["ft"] // 100
+PIN = Length.parse("4 1/2 in")
+
+#: Forty invented joints, no two neighbours alike.
+BASE = [3100 + (37 * n * n + 11 * n) % 97 for n in range(1, 41)]
+
+
+def lines(steps: Sequence[int | None], *, unit: str = "ft", **facts: Length) -> list[StrapLine]:
+    """A strap of whole hundredths; painted 1, 2, 3 ..."""
+    step = NM[unit] // 100
+    return [
+        StrapLine(str(number), None if each is None else Length(each * step), **facts)
+        for number, each in enumerate(steps, start=1)
+    ]
+
+
+def compared(
+    second: Sequence[int | None], first: Sequence[int | None] = BASE, *, unit: str = "ft", **facts: Length
+) -> Comparison:
+    return compare(lines(first, unit=unit, **facts), lines(second, unit=unit, **facts), unit=unit, digits=2)
+
+
+def changed(**at: int) -> list[int]:
+    """BASE with other readings: changed(j31=3162)."""
+    steps = list(BASE)
+    for name, reading in at.items():
+        steps[int(name[1:]) - 1] = reading
+    return steps
+
+
+def codes(comparison: Comparison) -> list[str]:
+    return [finding.code for finding in comparison.findings]
+
+
+def one_joint(first: int, second: int, **facts: Length) -> Comparison:
+    """Twelve joints of which number 7 was read as given; the rest agree."""
+    strap = BASE[:12]
+    before, after = list(strap), list(strap)
+    before[6], after[6] = first, second
+    return compared(after, before, **facts)
+
+
+def test_two_equal_straps_have_no_finding() -> None:
+    found = compared(BASE)
+    assert found.findings == ()
+    assert found.differing == ()
+    assert (found.count_first, found.count_second) == (40, 40)
+    assert (found.mean_nm, found.spread_nm) == (0, 0)
+    assert found.totals_agree
+    assert not found.cancels
+    assert found.gate == GATE
+    assert found.words == "The two straps agree on every joint read twice (40)."
+
+
+@given(st.lists(st.integers(-1, 1), min_size=40, max_size=40))
+def test_honest_straps_within_a_hundredth_are_never_questioned(errors: list[int]) -> None:
+    found = compared([reading + error for reading, error in zip(BASE, errors, strict=True)])
+    assert found.findings == ()
+    assert not found.cancels
+
+
+@pytest.mark.parametrize("apart, outside", [(0, False), (2, False), (-2, False), (3, True), (-3, True)])
+def test_the_gate_is_two_hundredths_of_a_foot(apart: int, outside: bool) -> None:
+    found = one_joint(3140, 3140 + apart)
+    assert found.differing == ((6,) if outside else ())
+    assert bool(found.findings) is outside
+
+
+@pytest.mark.parametrize(
+    "first, second, code, why",
+    [
+        (3126, 3162, "T01", "Digits changed places."),
+        (3162, 3126, "T01", "Digits changed places."),
+        (3126, 1326, "T01", "Digits changed places."),
+        (3126, 3216, "T01", "Digits changed places."),
+        (3124, 3224, "T02", "They are exactly one foot apart"),
+        (3124, 2124, "T02", "They are exactly ten feet apart"),
+        (3115, 3150, "T20", "15 and 50 sound alike"),
+        (3190, 3119, "T20", "19 and 90 sound alike"),
+        (1324, 3024, "T20", "13 and 30 sound alike"),
+        (3156, 962, "T14", "The second was read in metres: 9.62 m is 31.56 ft."),
+        (962, 3156, "T14", "The first was read in metres: 9.62 m is 31.56 ft."),
+        (3124, 3140, "", "They are 0.16 ft apart, the gate is 0.02."),
+    ],
+)
+def test_one_joint_gets_its_one_explanation(first: int, second: int, code: str, why: str) -> None:
+    (finding,) = one_joint(first, second).findings
+    assert finding.code == code
+    assert finding.lines == (6,)
+    before, after = Length(first * HUNDREDTH), Length(second * HUNDREDTH)
+    assert (finding.first, finding.second) == (before, after)
+    head = f"Joint 7: first strap {before.shown('ft', 2)}, second strap {after.shown('ft', 2)}. "
+    assert finding.words.startswith(head + why)
+    assert "ape it again" in finding.do
+
+
+@pytest.mark.parametrize(
+    "first, second, silent",
+    [
+        (3126, 3161, "T01"),
+        (3126, 3135, "T01"),  # a multiple of 0.09, but no digits changed places
+        (3124, 3223, "T02"),
+        (3124, 3324, "T02"),
+        (3112, 3129, "T20"),  # 0.17, but nobody takes twelve for twenty-nine
+        (3115, 3149, "T20"),
+        (3156, 958, "T14"),
+        (3156, 970, "T14"),
+        (3110, 3145, "T22"),  # 0.35: the pin is 0.375, the gate 0.02
+    ],
+)
+def test_a_near_miss_is_named_as_a_plain_difference(first: int, second: int, silent: str) -> None:
+    (finding,) = one_joint(first, second, pin=PIN).findings
+    assert finding.code != silent
+    assert finding.code == ""
+
+
+def test_a_pin_counted_on_one_joint_is_named() -> None:
+    (finding,) = one_joint(3110, 3148, pin=PIN).findings
+    assert finding.code == "T22"
+    assert "They are one pin (0.375 ft) apart: the second counted the pin." in finding.words
+
+
+def test_several_wrong_joints_are_each_named_in_order() -> None:
+    found = compared(changed(j3=BASE[2] + 100, j9=BASE[8] + 7, j30=BASE[29] - 1000))
+    assert codes(found) == ["T02", "", "T02"]
+    assert found.differing == (2, 8, 29)
+    assert found.words == "3 of 40 joints differ: 3, 9, 30."
+
+
+def test_errors_that_cancel_are_shown_although_the_totals_agree() -> None:
+    found = compared(changed(j3=BASE[2] + 100, j9=BASE[8] - 100))
+    assert found.totals_agree
+    assert found.cancels
+    assert found.mean_nm == 0
+    assert found.differing == (2, 8)
+    assert found.words.endswith("but that clears nothing: the errors cancel.")
+
+
+def test_a_total_that_agrees_to_one_figure_still_cancels_nothing() -> None:
+    assert compared(changed(j3=BASE[2] + 100, j9=BASE[8] - 99)).cancels
+    apart = compared(changed(j3=BASE[2] + 100, j9=BASE[8] - 98))
+    assert not apart.totals_agree
+    assert not apart.cancels
+    assert len(apart.findings) == 2
+
+
+@pytest.mark.parametrize("by", [3, -3, 5, 100])
+def test_a_tape_not_held_at_zero_is_one_finding_for_the_list(by: int) -> None:
+    found = compared([reading + by for reading in BASE])
+    assert codes(found) == ["T03"]
+    assert found.findings[0].lines == tuple(range(40))
+    assert f"{abs(by) / 100:.3f} ft {'longer' if by > 0 else 'shorter'}" in found.findings[0].words
+    assert found.mean_nm == by * HUNDREDTH
+    assert found.spread_nm == 0
+    assert len(found.differing) == 40
+
+
+def test_a_zero_error_with_some_spread_and_one_slip_names_both() -> None:
+    second = [reading + 5 + (-1, 0, 1)[place % 3] for place, reading in enumerate(BASE)]
+    second[20] = BASE[20] + 105
+    assert codes(compared(second)) == ["T03", ""]
+
+
+@pytest.mark.parametrize("by", [1, 2, -2])
+def test_a_constant_within_the_gate_is_silent(by: int) -> None:
+    assert compared([reading + by for reading in BASE]).findings == ()
+
+
+def test_a_large_mean_with_a_large_spread_is_no_zero_error() -> None:
+    second = [reading + (4, 8, 16, 25)[place % 4] for place, reading in enumerate(BASE)]
+    assert set(codes(compared(second))) <= {"", "T01", "T20"}
+
+
+def test_a_constant_on_four_joints_is_too_few_to_say() -> None:
+    assert codes(compared([reading + 5 for reading in BASE[:4]], BASE[:4])) == ["", "", "", ""]
+
+
+@pytest.mark.parametrize("what, called", [("pin", "pin"), ("loss", "make-up loss")])
+@pytest.mark.parametrize("sign, longer", [(1, "second"), (-1, "first")])
+def test_a_loss_forgotten_on_every_joint_is_one_finding(
+    what: str, called: str, sign: int, longer: str
+) -> None:
+    found = compared([reading + sign * 38 for reading in BASE], **{what: PIN})
+    assert codes(found) == ["T13"]
+    assert f"The {longer} strap is longer" in found.findings[0].words
+    assert f"by the {called} (0.375 ft) on 40 of 40 joints" in found.findings[0].words
+
+
+def test_pins_of_different_length_are_seen_where_no_constant_is() -> None:
+    pins = [Length.parse("4 1/2 in") if place % 2 else Length.parse("3 in") for place in range(20)]
+    first = [StrapLine(str(n), Length(BASE[n] * HUNDREDTH), pin=pins[n]) for n in range(20)]
+    second = [StrapLine(str(n), Length(BASE[n] * HUNDREDTH) + pins[n], pin=pins[n]) for n in range(20)]
+    found = compare(first, second, unit="ft", digits=2)
+    assert codes(found) == ["T13"]
+
+
+def test_a_constant_that_is_not_the_pin_is_a_zero_error() -> None:
+    assert codes(compared([reading + 41 for reading in BASE], pin=PIN)) == ["T03"]
+
+
+@pytest.mark.parametrize("which", [0, 1])
+def test_a_whole_strap_in_metres_is_one_finding(which: int) -> None:
+    metres = [round(reading * 0.3048) for reading in BASE]
+    straps = (metres, BASE) if which == 0 else (BASE, metres)
+    found = compared(straps[1], straps[0])
+    assert codes(found) == ["T14"]
+    says = f"The {('first', 'second')[which]} strap is in metres where the list is in feet"
+    assert found.findings[0].words.startswith(says)
+
+
+def test_a_strap_in_feet_in_a_list_in_metres_is_one_finding() -> None:
+    metres = [round(reading * 0.3048) for reading in BASE]
+    found = compared(BASE, metres, unit="m")
+    assert codes(found) == ["T14"]
+    assert "in feet where the list is in metres" in found.findings[0].words
+
+
+@pytest.mark.parametrize("skipped", [1, 2, 17, 38, 39])
+def test_a_row_skipped_by_the_second_strap_is_found(skipped: int) -> None:
+    short = BASE[: skipped - 1] + BASE[skipped:]
+    for second in (short, [*short, None]):
+        found = compared(second)
+        assert codes(found) == ["T04"]
+        assert found.findings[0].lines == (skipped - 1,)
+        assert f"Joint {skipped} " in found.findings[0].words
+        assert (found.count_first, found.count_second) == (40, 39)
+
+
+@pytest.mark.parametrize("skipped", [1, 2, 17, 39])
+def test_a_row_skipped_by_the_first_strap_is_found(skipped: int) -> None:
+    found = compared(BASE, BASE[: skipped - 1] + BASE[skipped:])
+    assert codes(found) == ["T04"]
+    assert f"a reading more at joint {skipped} " in found.findings[0].words
+
+
+def test_a_skip_made_good_further_down_is_found_although_the_counts_agree() -> None:
+    second = BASE[:9] + BASE[10:25] + [BASE[24]] + BASE[25:]
+    found = compared(second)
+    assert found.count_first == found.count_second
+    assert codes(found) == ["T04", "T04"]
+    assert found.findings[0].lines == (9,)
+    assert "taped a joint twice" in found.findings[1].words
+
+
+def test_a_slip_behind_a_skipped_row_is_still_named() -> None:
+    second = BASE[:9] + BASE[10:]
+    second[29] += 100  # joint 31, one line higher than it belongs
+    found = compared(second)
+    assert codes(found) == ["T04", "T02"]
+    assert found.findings[1].words.startswith("Joint 31: ")
+
+
+def test_two_slips_are_no_shifted_list() -> None:
+    assert "T04" not in codes(compared(changed(j10=BASE[9] + 31, j11=BASE[10] - 53, j12=BASE[11] + 29)))
+
+
+def test_a_joint_that_one_strap_left_out_is_named_without_a_shift() -> None:
+    found = compared([None if place == 16 else reading for place, reading in enumerate(BASE)])
+    assert codes(found) == ["T04"]
+    assert "The second strap has no reading for joint 17" in found.findings[0].words
+    assert found.differing == ()
+
+
+def test_many_unread_joints_are_one_finding() -> None:
+    found = compared(BASE[:20] + [None] * 20)
+    assert codes(found) == ["T04"]
+    assert "joint 30 and 10 more" in found.findings[0].words
+
+
+@pytest.mark.parametrize("second", [[], [None] * 40])
+def test_a_strap_that_has_not_begun_is_no_error(second: list[None]) -> None:
+    found = compared(second)
+    assert found.findings == ()
+    assert found.mean_nm is None
+    assert found.words == "No joint was read twice."
+    assert not found.cancels
+
+
+def test_lists_with_other_numbers_are_paired_by_the_painted_number() -> None:
+    first = lines(BASE)
+    second = [line for line in first if line.painted != "17"]
+    second.insert(20, StrapLine("21A", Length(3055 * HUNDREDTH)))
+    found = compare(first, second, unit="ft", digits=2)
+    assert found.differing == ()
+    assert codes(found) == ["T04", "T04"]
+    assert "joint 17" in found.findings[0].words
+    assert "joint 21A" in found.findings[1].words
+
+
+def test_a_line_without_a_painted_number_is_named_by_its_place() -> None:
+    first = [StrapLine("", Length(3126 * HUNDREDTH)), StrapLine("", Length(3140 * HUNDREDTH))]
+    second = [StrapLine("", Length(3162 * HUNDREDTH)), StrapLine("", Length(3140 * HUNDREDTH))]
+    assert compare(first, second, unit="ft", digits=2).findings[0].words.startswith("Line 1: ")
+
+
+def test_a_strap_taken_on_an_old_list_is_said() -> None:
+    found = compare(lines(BASE), lines(BASE), unit="ft", digits=2, revisions=(3, 2))
+    assert codes(found) == ["T12"]
+    assert "revision 3" in found.findings[0].words
+    assert "revision 2" in found.findings[0].do
+    assert compare(lines(BASE), lines(BASE), unit="ft", digits=2, revisions=(3, 3)).findings == ()
+
+
+def test_a_metric_list_is_judged_in_its_own_figures() -> None:
+    """Two honest readings to 0.01 m may be 0.01 m apart, which is more than 0.02 ft."""
+    metric = [round(reading * 0.3048) for reading in BASE]
+    assert compared([reading + 1 for reading in metric], metric, unit="m").findings == ()
+    slipped = list(metric)
+    slipped[3] += 100
+    slipped[8] = 926
+    metric[8] = 962
+    found = compared(slipped, metric, unit="m")
+    assert codes(found) == ["T02", "T01"]
+    assert "exactly one metre apart" in found.findings[0].words
+
+
+def test_a_metric_list_in_millimetres_keeps_the_gate() -> None:
+    first = [StrapLine(str(n), Length.parse(f"9.{600 + n} m")) for n in range(10)]
+    for apart, outside in (("0.006 m", 0), ("0.007 m", 1)):
+        second = list(first)
+        second[4] = StrapLine("4", Length.parse("9.604 m") + Length.parse(apart))
+        assert len(compare(first, second, unit="m", digits=3).differing) == outside
+
+
+def test_a_wider_gate_is_taken_and_a_finer_one_than_a_figure_is_not() -> None:
+    wide = compare(lines([3124]), lines([3129]), gate=Length(5 * HUNDREDTH), unit="ft", digits=2)
+    assert wide.findings == ()
+    fine = compare(lines([3124]), lines([3125]), gate=Length(1), unit="ft", digits=2)
+    assert fine.gate == Length(HUNDREDTH)
+    assert fine.findings == ()
+
+
+def test_an_unknown_unit_is_refused() -> None:
+    with pytest.raises(ValueError, match="no unit of length"):
+        compare(lines([3124]), lines([3124]), unit="yd", digits=2)
+
+
+@given(
+    st.lists(st.none() | st.integers(2800, 3300), max_size=30),
+    st.lists(st.none() | st.integers(2800, 3300), max_size=30),
+)
+def test_whatever_was_read_every_joint_outside_the_gate_is_covered(
+    first: list[int | None], second: list[int | None]
+) -> None:
+    found = compared(second, first)
+    assert all(finding.words and finding.do and finding.words.isprintable() for finding in found.findings)
+    if found.differing:
+        assert found.findings
+    if found.findings and "T04" not in codes(found):
+        assert {line for finding in found.findings for line in finding.lines} >= set(found.differing)
+
+
+@given(st.lists(st.integers(2800, 3300), min_size=1, max_size=30), st.randoms(use_true_random=False))
+def test_a_comparison_is_the_same_seen_from_the_other_side(first: list[int], chance: random.Random) -> None:
+    second = [reading + chance.choice((0, 0, 1, -1, 9, 100)) for reading in first]
+    one, other = compared(second, first), compared(first, second)
+    assert one.differing == other.differing
+    assert one.cancels == other.cancels
+    assert (one.total_first, one.total_second) == (other.total_second, other.total_first)
+    assert one.mean_nm == -(other.mean_nm or 0)
+    assert one.spread_nm == other.spread_nm
+
+
+def test_a_fleet_of_joints_is_compared_quickly_enough_to_be_looked_at() -> None:
+    """2,000 joints with a row skipped in the middle; the alignment looks only a little sideways."""
+    chance = random.Random(5)
+    many = [chance.randint(3000, 3300) for _ in range(2000)]
+    assert codes(compared(many[:1000] + many[1001:], many)) == ["T04"]
