@@ -9,7 +9,7 @@ from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_lines
 from rack.actions.locks import lock_line, lock_tally
 from rack.actions.tallies import append_line, changed, open_only
-from rack.calc.checks import Problem, asks, stops
+from rack.calc.checks import Problem, Severity, asks, note, stops
 from rack.calc.closing import settles
 from rack.calc.lengths import Length, strap_digits
 from rack.calc.straps import GATE, question
@@ -31,6 +31,7 @@ class Reading:
     line: Line | None = None
     painted: str = ""
     unit: str = ""
+    settling: bool = False
 
 
 def read(asked: Asked, reading: Reading) -> Strap:
@@ -92,7 +93,8 @@ def confirm(asked: Asked, strap: Strap) -> Consent:
         if again:
             return Consent.objects.get(journal=line)
         open_only(lock_line(row).tally)
-        code = next((found["code"] for found in json.loads(strap.questions)), "")
+        found = [one["code"] for one in json.loads(strap.questions) if one["severity"] == Severity.ASKS]
+        code = found[0] if found else ""
         consent = Consent.objects.create(journal=line, at=line.at, check_code=code, strap=strap)
         keep_lines([row.pk])
     return consent
@@ -106,7 +108,7 @@ def tape_again(asked: Asked, row: Line, typed: str) -> Strap:
     strap_n = settles(Length(row.first_nm), Length(row.second_nm), length, GATE)
     if row.tally.is_blind:
         raise Refused([stops("The second strap is open; finish it before a joint is taped again.")])
-    return read(asked, Reading(tally=row.tally, typed=typed, strap_n=strap_n, line=row))
+    return read(asked, Reading(tally=row.tally, typed=typed, strap_n=strap_n, line=row, settling=True))
 
 
 def begin_strap(asked: Asked, tally: Tally, strap_n: int, tape: str, reader: str, writer: str) -> StrapHead:
@@ -182,32 +184,47 @@ def _lock_line_of(reading: Reading) -> Line:
 
 
 def _store(line: Journal, row: Line, head: StrapHead, reading: Reading, length: Length) -> Strap:
-    earlier = Strap.objects.standing().filter(line=row, strap_n=reading.strap_n).order_by("-id").first()
-    found = _questions(row, reading, length, earlier)
+    standing = Strap.objects.standing().filter(line=row, strap_n=reading.strap_n)
+    earlier = standing.select_related("journal").order_by("-id").first()
+    found = _questions(row, reading, length) + _read_before(row, reading, length, earlier, line)
+    asking = [one for one in found if one.severity is Severity.ASKS]
     rows = [_reversal(line, 1, earlier)] if earlier else []
     strap = Strap(
         journal=line, seq=0, at=line.at, line=row, component_id=row.component_id, strap_n=reading.strap_n,
         what="reading", nm=length.nanometres, kind=row.tally.kind, typed=reading.typed.strip()[:40],
-        typed_unit=reading.unit or row.tally.unit, tape=head.tape, hands=head.hands, questions_n=len(found),
-        questions=json.dumps([{"code": one.code, "text": one.text} for one in found], ensure_ascii=False),
+        typed_unit=reading.unit or row.tally.unit, tape=head.tape, hands=head.hands, questions_n=len(asking),
+        questions=json.dumps(
+            [{"severity": one.severity, "code": one.code, "text": one.text} for one in found], ensure_ascii=False
+        ),
     )
     Strap.objects.bulk_create([strap, *rows])
     keep_lines([row.pk])
     return strap
 
 
-def _questions(row: Line, reading: Reading, length: Length, earlier: Strap | None) -> list[Problem]:
+def _questions(row: Line, reading: Reading, length: Length) -> list[Problem]:
     """What looks wrong with a reading, judged by its own strap alone: the other one stays unseen."""
     tally = row.tally
     others = Strap.objects.standing().filter(line__tally=tally, strap_n=reading.strap_n).exclude(line=row)
     batch = [Length(nm) for nm in others.order_by("-id").values_list("nm", flat=True)[:BATCH]]
     spec = row.component.spec if row.component else tally.spec
-    kind = spec.kind if spec else ""
-    found = question(length, batch, kind=kind, unit=tally.unit, digits=tally.digits)
-    if earlier and earlier.nm != length.nanometres:
-        was = Length(earlier.nm or 0).shown(tally.unit, tally.digits)
-        found.append(asks(f"{row} was read before as {was} {tally.unit}. The later reading holds.", code="again"))
-    return found
+    kind_of_piece = spec.kind if spec else ""
+    return question(length, batch, kind=kind_of_piece, unit=tally.unit, digits=tally.digits)
+
+
+def _read_before(
+    row: Line, reading: Reading, length: Length, earlier: Strap | None, line: Journal
+) -> list[Problem]:
+    """What to say of a joint that this strap has read already. Another hand's reading is asked about:
+    two people may be reading the same tally at once."""
+    if earlier is None or earlier.nm == length.nanometres:
+        return []
+    tally = row.tally
+    was = Length(earlier.nm or 0).shown(tally.unit, tally.digits)
+    text = f"{row} was read before as {was} {tally.unit}. The later reading holds."
+    mine = reading.settling or earlier.journal.by_id == line.by_id
+    text = text[0].upper() + text[1:]
+    return [(note if mine else asks)(text, code="again", where=str(row))]
 
 
 def _reversal(line: Journal, seq: int, strap: Strap) -> Strap:

@@ -83,7 +83,7 @@ def test_a_later_reading_of_the_same_joint_takes_the_earlier_back_and_both_stay_
     line = lines(tally)[0]
     read(ada, tally, line, "31.24")
     again = read(ada, tally, line, "31.42")
-    assert "was read before as 31.24" in again.questions
+    assert "Joint 1 was read before as 31.24" in again.questions
     assert lines(tally)[0].first_nm == Length.parse("31.42").nanometres
     assert Strap.objects.filter(line=line).count() == 3
     assert Strap.objects.standing().filter(line=line).count() == 1
@@ -95,6 +95,12 @@ def test_a_reading_is_taken_back_once(ada, tally):
     assert lines(tally)[0].first_nm is None
     with pytest.raises(Refused, match="taken back already"):
         straps.take_back(stock.asks(ada), strap)
+
+
+def test_a_joint_that_somebody_else_has_read_asks_whose_reading_it_is(here, ada, tally):
+    read(ada, tally, lines(tally)[0], "31.24")
+    read(stock.person("ben", "crew", here), tally, lines(tally)[0], "31.42")
+    assert lines(tally)[0].questions_n == 1
 
 
 @pytest.mark.parametrize("typed", ["", "abc", "-31.2", "0", "31.2.4", "٣١", "1e9", "99999999999999", "31 ft 14 in"])
