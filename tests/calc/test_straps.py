@@ -1,7 +1,6 @@
 """Two straps compared: every planted error is named, near misses and honest straps stay silent."""
 
 import random
-from collections.abc import Sequence
 
 import pytest
 from hypothesis import given
@@ -9,40 +8,9 @@ from hypothesis import strategies as st
 
 from rack.calc.lengths import Length
 from rack.calc.straps import GATE, Comparison, StrapLine, compare
-from rack.calc.units import NM
+from tests.calc.strapping import BASE, HUNDREDTH, changed, codes, compared, lines
 
-HUNDREDTH = NM["ft"] // 100
 PIN = Length.parse("4 1/2 in")
-
-#: Forty invented joints, no two neighbours alike.
-BASE = [3100 + (37 * n * n + 11 * n) % 97 for n in range(1, 41)]
-
-
-def lines(steps: Sequence[int | None], *, unit: str = "ft", **facts: Length) -> list[StrapLine]:
-    """A strap of whole hundredths; painted 1, 2, 3 ..."""
-    step = NM[unit] // 100
-    return [
-        StrapLine(str(number), None if each is None else Length(each * step), **facts)
-        for number, each in enumerate(steps, start=1)
-    ]
-
-
-def compared(
-    second: Sequence[int | None], first: Sequence[int | None] = BASE, *, unit: str = "ft", **facts: Length
-) -> Comparison:
-    return compare(lines(first, unit=unit, **facts), lines(second, unit=unit, **facts), unit=unit, digits=2)
-
-
-def changed(**at: int) -> list[int]:
-    """BASE with other readings: changed(j31=3162)."""
-    steps = list(BASE)
-    for name, reading in at.items():
-        steps[int(name[1:]) - 1] = reading
-    return steps
-
-
-def codes(comparison: Comparison) -> list[str]:
-    return [finding.code for finding in comparison.findings]
 
 
 def one_joint(first: int, second: int, **facts: Length) -> Comparison:
@@ -228,78 +196,6 @@ def test_a_strap_in_feet_in_a_list_in_metres_is_one_finding() -> None:
     assert "in feet where the list is in metres" in found.findings[0].words
 
 
-@pytest.mark.parametrize("skipped", [1, 2, 17, 38, 39])
-def test_a_row_skipped_by_the_second_strap_is_found(skipped: int) -> None:
-    short = BASE[: skipped - 1] + BASE[skipped:]
-    for second in (short, [*short, None]):
-        found = compared(second)
-        assert codes(found) == ["T04"]
-        assert found.findings[0].lines == (skipped - 1,)
-        assert f"Joint {skipped} " in found.findings[0].words
-        assert (found.count_first, found.count_second) == (40, 39)
-
-
-@pytest.mark.parametrize("skipped", [1, 2, 17, 39])
-def test_a_row_skipped_by_the_first_strap_is_found(skipped: int) -> None:
-    found = compared(BASE, BASE[: skipped - 1] + BASE[skipped:])
-    assert codes(found) == ["T04"]
-    assert f"a reading more at joint {skipped} " in found.findings[0].words
-
-
-def test_a_skip_made_good_further_down_is_found_although_the_counts_agree() -> None:
-    second = BASE[:9] + BASE[10:25] + [BASE[24]] + BASE[25:]
-    found = compared(second)
-    assert found.count_first == found.count_second
-    assert codes(found) == ["T04", "T04"]
-    assert found.findings[0].lines == (9,)
-    assert "taped a joint twice" in found.findings[1].words
-
-
-def test_a_slip_behind_a_skipped_row_is_still_named() -> None:
-    second = BASE[:9] + BASE[10:]
-    second[29] += 100  # joint 31, one line higher than it belongs
-    found = compared(second)
-    assert codes(found) == ["T04", "T02"]
-    assert found.findings[1].words.startswith("Joint 31: ")
-
-
-def test_two_slips_are_no_shifted_list() -> None:
-    assert "T04" not in codes(compared(changed(j10=BASE[9] + 31, j11=BASE[10] - 53, j12=BASE[11] + 29)))
-
-
-def test_a_joint_that_one_strap_left_out_is_named_without_a_shift() -> None:
-    found = compared([None if place == 16 else reading for place, reading in enumerate(BASE)])
-    assert codes(found) == ["T04"]
-    assert "The second strap has no reading for joint 17" in found.findings[0].words
-    assert found.differing == ()
-
-
-def test_many_unread_joints_are_one_finding() -> None:
-    found = compared(BASE[:20] + [None] * 20)
-    assert codes(found) == ["T04"]
-    assert "joint 30 and 10 more" in found.findings[0].words
-
-
-@pytest.mark.parametrize("second", [[], [None] * 40])
-def test_a_strap_that_has_not_begun_is_no_error(second: list[None]) -> None:
-    found = compared(second)
-    assert found.findings == ()
-    assert found.mean_nm is None
-    assert found.words == "No joint was read twice."
-    assert not found.cancels
-
-
-def test_lists_with_other_numbers_are_paired_by_the_painted_number() -> None:
-    first = lines(BASE)
-    second = [line for line in first if line.painted != "17"]
-    second.insert(20, StrapLine("21A", Length(3055 * HUNDREDTH)))
-    found = compare(first, second, unit="ft", digits=2)
-    assert found.differing == ()
-    assert codes(found) == ["T04", "T04"]
-    assert "joint 17" in found.findings[0].words
-    assert "joint 21A" in found.findings[1].words
-
-
 def test_a_line_without_a_painted_number_is_named_by_its_place() -> None:
     first = [StrapLine("", Length(3126 * HUNDREDTH)), StrapLine("", Length(3140 * HUNDREDTH))]
     second = [StrapLine("", Length(3162 * HUNDREDTH)), StrapLine("", Length(3140 * HUNDREDTH))]
@@ -372,10 +268,3 @@ def test_a_comparison_is_the_same_seen_from_the_other_side(first: list[int], cha
     assert (one.total_first, one.total_second) == (other.total_second, other.total_first)
     assert one.mean_nm == -(other.mean_nm or 0)
     assert one.spread_nm == other.spread_nm
-
-
-def test_a_fleet_of_joints_is_compared_quickly_enough_to_be_looked_at() -> None:
-    """2,000 joints with a row skipped in the middle; the alignment looks only a little sideways."""
-    chance = random.Random(5)
-    many = [chance.randint(3000, 3300) for _ in range(2000)]
-    assert codes(compared(many[:1000] + many[1001:], many)) == ["T04"]
