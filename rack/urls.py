@@ -3,7 +3,8 @@
 from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, URLResolver, path
 
-from rack.views import accounts, piece, rack
+from rack.api.app import api
+from rack.views import accounts, piece, rack, strapping
 
 urlpatterns: list[URLPattern | URLResolver] = [
     # People
@@ -14,6 +15,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("site/", accounts.choose_site, name="choose_site"),
     path("accounts/", accounts.accounts, name="accounts"),
     path("accounts/<int:pk>/", accounts.account, name="account"),
+    # Straps, and the door for readings
+    path("api/", api.urls),
+    path("tallies/<int:number>/strap/<int:strap_n>/", strapping.strap, name="strap"),
     # The rack
     path("", rack.rack_list, name="home"),
     path("rack/", rack.rack_list, name="rack_list"),

@@ -1,0 +1,190 @@
+"""POST /api/readings: the one door by which lengths come in, from the page and from the phone."""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID, uuid5
+
+from django.core.exceptions import RequestDataTooBig
+from django.db import DatabaseError
+from django.http import HttpRequest
+from ninja import Router
+from pydantic import ValidationError
+
+from rack.actions import straps as actions
+from rack.actions.journal import Asked, Hand
+from rack.api.schemas import MOST, ProblemOut, QuestionOut, ReadingIn, RefusalOut, ResultOut
+from rack.calc.checks import Problem, note, stops
+from rack.calc.lengths import Length
+from rack.errors import AlreadyUsed, ChangedMeanwhile, Refused, TierbookError
+from rack.models import Journal, Strap, Tally
+from rack.models.strapping import Sums, sums_of
+from rack.views.desk import device_of
+
+router = Router(tags=["readings"])
+
+#: A line that is tied to a piece in the same moment is read again so often before it is given up.
+TRIES = 3
+SHUT = "Stored. The second strap is open: the first one is shown again when the second is finished."
+
+_BODY = {
+    "requestBody": {
+        "required": True,
+        "content": {"application/json": {"schema": {
+            "type": "array", "maxItems": MOST, "items": ReadingIn.model_json_schema(),
+        }}},
+    }
+}
+
+
+@dataclass
+class _Call:
+    """One call: who sends, what failed so far, and the sums that its results are given at the end."""
+
+    user: Any
+    device: Any
+    failed: set[UUID] = field(default_factory=set)
+    sums: dict[tuple[int, int], Sums | None] = field(default_factory=dict)
+
+
+@router.post(
+    "/readings", operation_id="post_readings", openapi_extra=_BODY,
+    response={200: list[ResultOut], 400: RefusalOut, 401: RefusalOut, 403: RefusalOut, 413: RefusalOut},
+    summary="Store readings",
+)
+def post_readings(request: HttpRequest) -> Any:
+    """Store a list of entries, each by itself, and answer each in the same order.
+
+    A bad entry never loses the others. An entry that was sent before is answered "repeated" and
+    stored once; the same key with something else in it is a "conflict".
+    """
+    items, refusal = _items(request)
+    if refusal:
+        return refusal
+    call = _Call(request.user, device_of(request))
+    done = [_one(call, item) for item in items]
+    return [_with_sums(call, result, strap) for result, strap in done]
+
+
+def _items(request: HttpRequest) -> tuple[list[Any], tuple[int, dict[str, Any]] | None]:
+    """The list in the body, or the refusal of the whole."""
+    try:
+        items = json.loads(request.body)
+    except RequestDataTooBig:
+        return [], (413, {"refused": f"This is too much for one call; send at most {MOST} readings at once."})
+    except (ValueError, RecursionError):
+        return [], (400, {"refused": "This is not JSON. Send a list of readings as JSON."})
+    if not isinstance(items, list):
+        return [], (400, {"refused": "Send a list of readings, also for a single one."})
+    if len(items) > MOST:
+        return [], (400, {"refused": f"{len(items)} readings are too many for one call; send at most {MOST} at once."})
+    return items, None
+
+
+_Done = tuple[ResultOut, tuple[Tally, int] | None]
+
+
+def _one(call: _Call, item: Any) -> _Done:
+    """One entry, whatever it is: no problem of it reaches the others."""
+    try:
+        entry = ReadingIn.model_validate(item)
+    except ValidationError as wrong:
+        key = str(item.get("key", ""))[:60] if isinstance(item, dict) else ""
+        return ResultOut(key=key, status="refused", problems=_told(map(_sentence, wrong.errors()))), None
+    try:
+        if {entry.takes_back, entry.confirms} & call.failed:
+            raise DatabaseError("what it speaks of was not stored")
+        return _stored(call, entry)
+    except AlreadyUsed as used:
+        return ResultOut(key=str(entry.key), status="conflict", problems=_told([stops(str(used))])), None
+    except Refused as refused:
+        return ResultOut(key=str(entry.key), status="refused", problems=_told(refused.problems)), None
+    except TierbookError as refused:
+        return ResultOut(key=str(entry.key), status="refused", problems=_told([stops(str(refused))])), None
+    except DatabaseError:
+        call.failed.add(entry.key)
+        told = _told([note("The store did not take this one now; it is sent again.")])
+        return ResultOut(key=str(entry.key), status="failed", problems=told), None
+
+
+def _stored(call: _Call, entry: ReadingIn) -> _Done:
+    asked = Asked(entry.key, Hand(call.user, call.device, entry.made_at))
+    status = "repeated" if Journal.objects.filter(key=entry.key).exists() else "stored"
+    strap = _again(lambda: _act(call, entry, asked))
+    row, tally = strap.line, strap.line.tally
+    result = ResultOut(key=str(entry.key), status=status, line=row.pk, painted=row.painted)
+    if strap.strap_n == 1 and tally.is_blind:
+        result.problems = _told([note(SHUT)])
+        return result, None
+    result.shown = Length(strap.nm or 0).shown(tally.unit, tally.digits)
+    if strap.questions_n and not strap.consents.exists():
+        result.questions = [QuestionOut(**found) for found in json.loads(strap.questions)]
+    return result, (tally, strap.strap_n)
+
+
+def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
+    """Do what the entry asks; the reading that it is about comes back."""
+    if entry.takes_back:
+        return actions.take_back(asked, _reading(call, entry.takes_back))
+    if entry.confirms:
+        strap = _reading(call, entry.confirms)
+        actions.confirm(asked, strap)
+        return strap
+    tally = Tally.objects.for_user(call.user).select_related("site", "spec").filter(pk=entry.tally).first()
+    if tally is None:
+        raise Refused([stops("There is no such tally here.", code="tally")])
+    line = None
+    if entry.line:
+        line = tally.lines.filter(pk=entry.line).select_related("tally", "component__spec").first()
+        if line is None:
+            raise Refused([stops(f"There is no such line on {tally}.", code="line")])
+    strap = actions.read(asked, actions.Reading(tally, entry.typed, entry.strap_n, line, entry.painted, entry.unit))
+    if entry.confirm and strap.questions_n:
+        # The yes has a key of its own that follows from the first: sent again, it is the same one.
+        actions.confirm(Asked(uuid5(entry.key, "confirm"), asked.hand), strap)
+    return strap
+
+
+def _reading(call: _Call, key: UUID) -> Strap:
+    """The reading that was stored under `key`, on a tally that this person may see."""
+    rows = Strap.objects.filter(journal__key=key, reverses=None, line__tally__in=Tally.objects.for_user(call.user))
+    strap = rows.select_related("line", "line__tally", "line__tally__site").first()
+    if strap is None:
+        raise Refused([stops("There is no such reading here.", code="reading")])
+    return strap
+
+
+def _again(act: Callable[[], Strap]) -> Strap:
+    for _ in range(TRIES - 1):
+        try:
+            return act()
+        except ChangedMeanwhile:
+            continue
+    return act()
+
+
+def _with_sums(call: _Call, result: ResultOut, strap: tuple[Tally, int] | None) -> ResultOut:
+    if strap is None:
+        return result
+    tally, strap_n = strap
+    place = (tally.pk, strap_n)
+    if place not in call.sums:
+        # Asked again at the end: a second strap may have been begun while this call was at work.
+        call.sums[place] = None if strap_n == 1 and tally.is_blind else sums_of(tally, strap_n)
+    sums = call.sums[place]
+    if sums:
+        result.count, result.unread = sums.count, sums.unread
+        result.total = sums.total.shown(tally.unit, tally.digits)
+    return result
+
+
+def _told(problems: Any) -> list[ProblemOut]:
+    return [ProblemOut(severity=str(problem.severity), text=problem.text) for problem in problems]
+
+
+def _sentence(wrong: Any) -> Problem:
+    """What is wrong with the form of an entry, as a sentence that names the field."""
+    where = ".".join(str(part) for part in wrong["loc"])
+    text = str(wrong["msg"]).removeprefix("Value error, ")
+    return stops(f"{where}: {text}." if where else text)

@@ -1,0 +1,88 @@
+// Which joint comes next: the unread lines in order, then those that were left out, then new numbers.
+import { numberAfter } from "./strap-figures.js";
+
+const FEW = 15;
+const MANY = 200;
+
+export class Queue {
+  constructor(data) {
+    this.address = data.state;
+    this.find = data.find;
+    this.coming = data.coming;
+    this.more = data.coming.length > 0;
+    this.grows = data.grows;
+    this.follows = data.follows; // the number for one more joint at the end
+    this.now = data.now;
+    this.done = new Set(); // lines and numbers that were read on this page, sent or not
+    this.earlier = []; // what was gone past, for the way back
+  }
+
+  static name(joint) {
+    return joint.line ?? `new ${joint.painted}`;
+  }
+
+  read() {
+    this.done.add(Queue.name(this.now));
+    if (!this.now.line) this.follows = numberAfter(this.now.painted);
+    this.step();
+  }
+
+  step() {
+    if (this.now) this.earlier.push(this.now);
+    this.coming = this.coming.filter((joint) => !this.done.has(Queue.name(joint)));
+    this.now = this.coming.shift() ?? this.leftOut() ?? (this.grows ? this.one_more() : null);
+  }
+
+  // The first joint that was gone past unread; not the one just left, unless it is the only one.
+  leftOut() {
+    const left = this.earlier.filter((joint) => joint.line && !this.done.has(Queue.name(joint)) && !joint.shown);
+    return left[0] ?? null;
+  }
+
+  one_more() {
+    return { line: null, painted: this.follows, serial: "", shown: "" };
+  }
+
+  back() {
+    const joint = this.earlier.pop();
+    if (joint) this.jump(joint);
+  }
+
+  // To another joint; the one in hand comes again after it.
+  jump(joint) {
+    if (this.now?.line && !this.done.has(Queue.name(this.now)) && this.now.line !== joint.line) {
+      this.coming.unshift(this.now);
+    }
+    this.coming = this.coming.filter((one) => Queue.name(one) !== Queue.name(joint));
+    this.now = joint;
+  }
+
+  // The joint with this number: of the lines at hand, else as the server knows it, else a new one.
+  async named(text) {
+    const same = (joint) => joint.painted.toUpperCase() === text.toUpperCase();
+    const known = this.coming.find(same) ?? this.earlier.find((joint) => joint.line && same(joint));
+    if (known) return known;
+    const answer = await ask(`${this.find}?joint=${encodeURIComponent(text)}`);
+    return answer?.found ?? { line: null, painted: text, serial: "", shown: "" };
+  }
+
+  // Keep enough lines at hand for a stretch without a connection.
+  async fill() {
+    if (!this.more || this.coming.length > FEW) return;
+    const last = this.coming.at(-1) ?? this.now;
+    const answer = await ask(`${this.address}?most=${MANY}&after=${last?.line ?? 0}`);
+    if (!answer) return;
+    this.more = answer.coming.length > 0;
+    const here = new Set([...this.coming, this.now ?? {}].map((joint) => joint.line));
+    this.coming.push(...answer.coming.filter((joint) => !here.has(joint.line) && !this.done.has(joint.line)));
+  }
+}
+
+async function ask(address) {
+  try {
+    const answer = await fetch(address, { headers: { Accept: "application/json" } });
+    return answer.ok ? await answer.json() : null;
+  } catch {
+    return null;
+  }
+}
