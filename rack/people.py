@@ -38,7 +38,6 @@ def check_can(user: object, verb: str, site: Site | None) -> None:
     raise NotAllowed(f"To {words} you must be {' or '.join(sorted(roles))} at {where}; {you} there.")
 
 
-def verbs_of(user: object, site: Site | None) -> frozenset[str]:
-    """All verbs that `user` holds at `site`, in one query, for the screen to hide what is refused."""
-    held = Post.objects.roles_at(user, site)
-    return frozenset(verb for verb, (roles, _) in VERBS.items() if roles & held)
+def verbs_for(roles: set[str]) -> frozenset[str]:
+    """All verbs that these roles hold, for the screen to hide what is refused."""
+    return frozenset(verb for verb, (holders, _) in VERBS.items() if holders & roles)

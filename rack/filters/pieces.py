@@ -44,7 +44,7 @@ class PieceFilter(django_filters.FilterSet):
 
     def filter_queryset(self, queryset: QuerySet[Component]) -> QuerySet[Component]:
         """All at once: the choices about the specification become one list of specifications."""
-        wanted = self.form.cleaned_data
+        wanted = {name: self.form.cleaned_data.get(name, "") for name in self.form.fields}
         asked = {name: wanted[name] for name in ("kind", "size", "grade", "connection") if wanted[name]}
         if asked:
             queryset = queryset.filter(spec__in=[spec.pk for spec in self.specs if _answers(spec, asked)])

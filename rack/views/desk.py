@@ -13,9 +13,10 @@ from rack.actions.journal import Asked, Hand
 from rack.actions.people import know_device
 from rack.errors import TierbookError
 from rack.models import Device, Post, Site
-from rack.people import check_can, verbs_of
+from rack.people import check_can, verbs_for
 
 DEVICE_COOKIE = "tierbook_device"
+MOST_SITES = 400
 
 #: The sections of the bar: address name, word, the verb it takes (none: anybody with a post), and
 #: how the names of its other addresses begin.
@@ -33,23 +34,43 @@ class NoPost(TierbookError):
     status = 403
 
 
+def posts_of(request: HttpRequest) -> list[Post]:
+    """The posts of this person, read once a request."""
+    if not hasattr(request, "_posts"):
+        request._posts = list(Post.objects.of(request.user).select_related("site"))  # type: ignore[attr-defined]
+    return request._posts  # type: ignore[attr-defined, no-any-return]
+
+
+def sites_of(request: HttpRequest) -> list[Site]:
+    """The open sites where this person holds a post, by code; a post without a site counts everywhere."""
+    if not hasattr(request, "_sites"):
+        posts = posts_of(request)
+        if any(post.site is None for post in posts):
+            found = list(Site.objects.open().order_by("code")[:MOST_SITES])
+        else:
+            found = sorted((post.site for post in posts if not post.site.ended_on), key=lambda site: site.code)
+        request._sites = found  # type: ignore[attr-defined]
+    return request._sites  # type: ignore[attr-defined, no-any-return]
+
+
 def site_of(request: HttpRequest) -> Site:
     """The site this person works at now: the one chosen, else the first of theirs."""
-    if not hasattr(request, "_site"):
-        sites = Site.objects.for_user(request.user).open().order_by("code")
-        chosen = request.session.get("site")
-        site = sites.filter(pk=chosen).first() or sites.first()
-        if site is None:
-            raise NoPost("Your account holds no post at any site yet. Ask the office to give you one.")
-        request._site = site  # type: ignore[attr-defined]
-    return request._site  # type: ignore[attr-defined, no-any-return]
+    sites = sites_of(request)
+    if not sites:
+        raise NoPost("Your account holds no post at any site yet. Ask the office to give you one.")
+    chosen = request.session.get("site")
+    return next((site for site in sites if site.pk == chosen), sites[0])
+
+
+def roles_of(request: HttpRequest) -> set[str]:
+    """The roles this person holds at the current site."""
+    site = site_of(request)
+    return {post.role for post in posts_of(request) if post.site_id in (None, site.pk)}
 
 
 def may(request: HttpRequest) -> frozenset[str]:
     """The verbs this person holds at the current site."""
-    if not hasattr(request, "_verbs"):
-        request._verbs = verbs_of(request.user, site_of(request))  # type: ignore[attr-defined]
-    return request._verbs  # type: ignore[attr-defined, no-any-return]
+    return verbs_for(roles_of(request))
 
 
 def at_desk(verb: str = "") -> Any:
@@ -60,7 +81,7 @@ def at_desk(verb: str = "") -> Any:
         @login_required
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
             site = site_of(request)
-            if verb:
+            if verb and verb not in may(request):
                 check_can(request.user, verb, site)
             with timezone.override(site.zone):  # every time on a page is the site's
                 return view(request, *args, **kwargs)  # type: ignore[no-any-return]
@@ -122,6 +143,6 @@ def page(request: HttpRequest) -> dict[str, Any]:
         for name, word, verb, begins in SECTIONS
         if not verb or verb in verbs
     ]
-    role = " and ".join(sorted(Post.objects.roles_at(request.user, site)))
-    others = list(Site.objects.for_user(request.user).open().exclude(pk=site.pk).order_by("name")[:300])
+    role = " and ".join(sorted(roles_of(request)))
+    others = [other for other in sites_of(request) if other.pk != site.pk]
     return {"site": site, "other_sites": others, "sections": sections, "may": verbs, "role": role, "form_key": new_key()}
