@@ -1,0 +1,303 @@
+"""What a piece is, from the words of a list: "5 in 19.50 lb/ft S-135 NC50 Range 2" to a specification.
+
+The words are taken off one fact at a time; what is left over is named, so that nothing that somebody
+typed goes unread without a word. Columns of a list that say the same facts go on top of the words.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+
+from rack.calc import item_parts as parts
+from rack.calc.checks import Problem, asks, note, stops
+from rack.calc.connections import COUPLED
+from rack.calc.item_words import CASING_GRADES, DRILL_PIPE_GRADES, GRADES
+from rack.calc.kinds import KINDS
+from rack.calc.specs import SpecFacts
+from rack.calc.units import NM
+
+_SIZE = r"\d+\s*[- ]\s*\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+[.,]\d+|\d+"
+_INCH = r"(?:\"|in(?:ch(?:es)?)?\b\.?|zoll\b|mm\b)"
+_GENDER = r"(?:\s*-?\s*(?:(?:box|pin)\b(?:\s*[x/]\s*(?:box|pin)\b)?|[bp]\s*x\s*[bp]\b))?"
+_FAMILY = (
+    r"(?:i\.?f\b\.?|f\.?h\b\.?|x\.?h\b\.?|reg(?:ular)?\b\.?|s\.?h\b\.?|sl-?h-?90|h-?90|wo\b|ef\b|dsl\b|pac\b|ohlw\b|ohsw\b"
+    r"|internal flush|full hole|extra hole|slim hole|wide open|double streamline|modified open|mod open)"
+)
+_ROTARY = rf"(?<![\d./])(?:{_SIZE})\s*{_INCH}?\s*(?:api\s*)?{_FAMILY}"
+_THREADS = re.compile(
+    rf"(?:\bnc\s*[-#]?\s*\d\d\b(?:\s*\([^)]*\))?|{_ROTARY}(?:\s*\([^)]*\))?"
+    r"|\b(?:btc|ltc|stc|lt&c|st&c|buttress|eue|nue)\b(?:\s*8\s*rd\b)?"
+    r"|\b(?:xt|ht|gpds|tt|delta|uxt)[\s-]?\d{2,3}\b|\bvam\s+[\w-]+|\b(?:tsh|wedge)\s+[\w-]+)" + _GENDER,
+    re.IGNORECASE,
+)
+_WEIGHTS = re.compile(r"(?<![\d./-])(\d+(?:[.,]\d+)?)\s*(lbs?\s*/\s*ft|lbs?\b|ppf\b|#(?:\s*/\s*ft)?|kg\s*/\s*m\b)\.?", re.IGNORECASE)
+_GRADE = re.compile(
+    r"(?<![\w-])(?:gr(?:ade)?\.?\s*)?([A-Z])[\s\-.=/_]{0,3}(\d{2,3})(?:\s*-?\s*(Q|1|9\s?CR|13\s?CR))?(?![\w/.,-]*\d|\w)", re.IGNORECASE
+)
+_RANGE = re.compile(r"(?<![\w-])(?:range|rng|rg|r)[\s.-]{0,2}(iii|ii|i|[123])(?!\w)", re.IGNORECASE)
+_SIZES = re.compile(rf"(?<![\w./])({_SIZE})\s*({_INCH})", re.IGNORECASE)
+_BORE = re.compile(rf"(?:\bx|\bid|\bbore)\s*({_SIZE})\s*({_INCH})?(?!\s*{_FAMILY})(?![\w/])", re.IGNORECASE)
+_BARE = re.compile(rf"(?<![\w./-])({_SIZE})(?![\w/])")
+_IDLE = frozenset("od id x in with and mit of the a wt weight api joint joints jt jts piece pieces pcs pup new used".split())
+
+
+@dataclass(frozen=True)
+class Facts:
+    """The facts of one piece as far as they are said, lengths in nanometres, 0 and "" = not said.
+
+    `kind_word` is the word that named a kind, also one that is not kept (then `kind` is "").
+    """
+
+    kind: str = ""
+    kind_word: str = ""
+    od_nm: int = 0
+    bore_nm: int = 0
+    wall_nm: int = 0
+    weight_mlb_ft: int = 0
+    grade: str = ""
+    range: str = ""
+    up_conn: str = ""
+    up_gender: str = ""
+    down_conn: str = ""
+    down_gender: str = ""
+    tj_od_nm: int = 0
+    tj_bore_nm: int = 0
+    problems: tuple[Problem, ...] = ()
+
+
+class _Words:
+    """The text of an item and what has been taken from it."""
+
+    def __init__(self, text: str) -> None:
+        self.left = re.sub(r"[;|]|,(?=\s|$)|(?<=\s),", " ", parts.plain(text))
+        self.said: dict[str, str | int] = {}
+        self.problems: list[Problem] = []
+
+    def take(self, pattern: re.Pattern[str], want: Callable[[re.Match[str]], bool] = bool) -> list[re.Match[str]]:
+        """Take every match that is wanted out of the text; what stood around it stays apart."""
+        found = [each for each in pattern.finditer(self.left) if want(each)]
+        for each in reversed(found):
+            self.left = self.left[: each.start()] + " ~ " + self.left[each.end() :]
+        return found
+
+    def set(self, what: str, value: str | int, problems: tuple[Problem, ...] = ()) -> None:
+        """Keep a fact; the first of its sort stands, another one is a question."""
+        self.problems += problems
+        if not value:
+            return
+        if self.said.setdefault(what, value) != value:
+            self.problems.append(asks(f"Two different facts are said for {_NAMES.get(what, what)}.", code="item"))
+
+
+_NAMES = {"od_nm": "the diameter", "weight_mlb_ft": "the weight", "bore_nm": "the bore"}
+
+
+@lru_cache(maxsize=4096)
+def facts_of(text: str) -> Facts:
+    """Return what the words of an item say, each fact by itself; nothing is inferred yet.
+
+    `text` is what a list says of a piece, up to some hundred signs. Raises nothing: what is not
+    understood is a problem of the facts. Source: the tables for what is known, spellings are common practice.
+    """
+    words = _Words(text[:400])
+    _take_kind(words)
+    _take_threads(words)
+    _take_grade(words)
+    for found in words.take(_RANGE):
+        words.set("range", *parts.read_range(found[1]))
+    weights = words.take(_WEIGHTS)
+    _take_sizes(words)
+    od_nm = int(words.said.get("od_nm", 0))
+    for found in weights:
+        unit = "kg/m" if "kg" in found[2].lower() else "lb/ft"
+        words.set("weight_mlb_ft", *parts.read_weight(found[1], unit, str(words.said.get("kind", "")), od_nm))
+    _name_what_is_left(words)
+    return Facts(**words.said, problems=tuple(words.problems))  # type: ignore[arg-type]
+
+
+def _take_kind(words: _Words) -> None:
+    # A thread may be spelled with a word of a kind only in brackets, so the kind is looked for first.
+    code, word, (start, end) = parts.kind_word(words.left)
+    words.said["kind"], words.said["kind_word"] = code, word
+    words.left = words.left[:start] + " " + words.left[end:] if word else words.left
+
+
+def _take_threads(words: _Words) -> None:
+    ends: list[tuple[str, str]] = []
+    for found in words.take(_THREADS)[:2]:
+        thread, genders, problems = parts.read_thread(found[0])
+        words.problems += problems
+        ends += [(thread, gender) for gender in genders] or [(thread, "")]
+    if ends:
+        ends = _box_up(ends[:2])
+        (words.said["up_conn"], words.said["up_gender"]), (words.said["down_conn"], words.said["down_gender"]) = (
+            ends[0], ends[-1] if len(ends) > 1 else (ends[0][0], "")
+        )
+        if len(ends) == 1 and ends[0][1]:
+            # One thread with one gender is one end; which one, the gender says.
+            words.said.update(down_conn="", down_gender="") if ends[0][1] == "box" else words.said.update(
+                up_conn="", up_gender="", down_conn=ends[0][0], down_gender="pin"
+            )
+
+
+def _box_up(ends: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Of a pin and a box the box is the upper end; two alike stay in the order in which they were typed."""
+    return ends[::-1] if [gender for _, gender in ends] == ["pin", "box"] else ends
+
+
+def _take_grade(words: _Words) -> None:
+    def known(found: re.Match[str]) -> bool:
+        return (found[1] + found[2]).upper() in GRADES
+
+    for found in words.take(_GRADE, known):
+        words.set("grade", re.sub(r"\W", "", (found[1] + found[2] + (found[3] or ""))).upper())
+
+
+def _take_sizes(words: _Words) -> None:
+    bores = words.take(_BORE, lambda found: bool(words.said.get("kind") not in ("drill_pipe", "casing")))
+    for found in words.take(_SIZES):
+        value, problems = parts.read_size(found[1], "mm" if "mm" in found[2].lower() else "in")
+        if "od_nm" not in words.said:
+            words.set("od_nm", value, problems)
+        elif value and value < 12 * NM["in"] // 10:
+            words.set("wall_nm", value, problems)
+        else:
+            words.set("bore_nm", value, problems)
+    for found in bores[:1]:
+        words.set("bore_nm", *parts.read_size(found[1], "mm" if "mm" in (found[2] or "").lower() else "in"))
+    bare = [found for found in _BARE.finditer(words.left)]
+    if "od_nm" not in words.said and bare:
+        value, problems = parts.read_size(bare[0][1])
+        words.set("od_nm", value, problems)
+        _drop_first(words, bare[0])
+    _take_bare_weight(words)
+
+
+def _take_bare_weight(words: _Words) -> None:
+    """Take a number without a unit for the weight when it is a label weight of this size."""
+    od_nm, kind = int(words.said.get("od_nm", 0)), str(words.said.get("kind", ""))
+    for found in _BARE.finditer(words.left):
+        value = parts.number(found[1])
+        if value in (parts.label_weights(kind, od_nm) or parts.label_weights("", od_nm)):
+            words.set("weight_mlb_ft", int(value * 1000) if value else 0)
+            _drop_first(words, found)
+            return
+
+
+def _drop_first(words: _Words, found: re.Match[str]) -> None:
+    words.left = words.left[: found.start()] + " ~ " + words.left[found.end() :]
+
+
+def _name_what_is_left(words: _Words) -> None:
+    left = [word for word in re.split(r"[\s~]+", words.left) if word.strip("-.,;:()[]/+*#'\"")]
+    left = [word for word in left if word.lower().strip(".,:()-") not in _IDLE]
+    if not left:
+        return
+    text = f"In the item, “{' '.join(left)[:60]}” is kept as typed and not read."
+    words.problems.append(asks(text, code="item") if any(re.search(r"\d", word) for word in left) else note(text, code="item"))
+
+
+def over(facts: Facts, columns: Facts) -> Facts:
+    """Return `facts` with what the columns say on top; where both say it and differ, that is asked.
+
+    Raises nothing. The problems of both are kept.
+    """
+    said: dict[str, object] = {}
+    problems = [*facts.problems, *columns.problems]
+    for each in fields(Facts):
+        old, new = getattr(facts, each.name), getattr(columns, each.name)
+        if each.name == "problems" or not new:
+            continue
+        if old and old != new and each.name not in ("kind_word", "up_gender", "down_gender"):
+            word = each.name.removesuffix("_nm").removesuffix("_mlb_ft").replace("_", " ")
+            problems.append(asks(f"The item says {_shown(each.name, old)} and the column says {_shown(each.name, new)} "
+                                 f"for {word}; the column is taken.", code="item"))
+        said[each.name] = new
+    return replace(facts, **said, problems=tuple(problems))  # type: ignore[arg-type]
+
+
+def _shown(name: str, value: object) -> str:
+    if isinstance(value, int):
+        return f"{parts.inches(value)} in" if name.endswith("_nm") else f"{value / 1000:.2f} lb/ft"
+    return KINDS[str(value)].name if name == "kind" else str(value)
+
+
+def settle(facts: Facts) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
+    """Return the specification that the facts make, and every problem; None when the kind is not said.
+
+    The kind is inferred where only one kind has such facts (a drill-pipe grade on a rotary thread),
+    and the genders of its ends are the usual ones of the kind where none are typed. Raises nothing.
+    """
+    problems = list(facts.problems)
+    kind = facts.kind or ("" if facts.kind_word else _inferred(facts))
+    if not kind:
+        return None, (*problems, _no_kind(facts))
+    entry = KINDS[kind]
+    up_conn, down_conn = facts.up_conn, facts.down_conn
+    up_gender, down_gender = facts.up_gender, facts.down_gender
+    if entry.up and entry.down:  # both ends of pipe bear the same thread unless two are said
+        up_conn, down_conn = up_conn or down_conn, down_conn or up_conn
+    if entry.up and not entry.down:  # a bit has one end, and that is the upper one
+        up_conn, up_gender = up_conn or down_conn, up_gender or down_gender
+        down_conn = down_gender = ""
+    spec = SpecFacts(
+        kind=kind, od_nm=facts.od_nm, bore_nm=facts.bore_nm, wall_nm=facts.wall_nm,
+        weight_mlb_ft=facts.weight_mlb_ft, grade=facts.grade, range=facts.range,
+        up_conn=up_conn, up_gender=(up_gender or entry.up) if up_conn else "",
+        down_conn=down_conn, down_gender=(down_gender or entry.down) if down_conn else "",
+        tj_od_nm=facts.tj_od_nm, tj_bore_nm=facts.tj_bore_nm,
+    )
+    problems += _doubts(spec)
+    return spec, tuple(dict.fromkeys(problems))
+
+
+def _doubts(spec: SpecFacts) -> list[Problem]:
+    """Return what does not go together, and what the piece lacks to be told from its neighbours."""
+    found = []
+    if not spec.od_nm:
+        found.append(asks(f"The diameter of the {KINDS[spec.kind].name} is not said.", code="item"))
+    if 0 < spec.od_nm <= max(spec.bore_nm, 2 * spec.wall_nm):
+        found.append(asks("The bore or wall is as large as the diameter.", code="item"))
+    if spec.kind == "drill_pipe" and spec.grade in CASING_GRADES - DRILL_PIPE_GRADES:
+        found.append(asks(f"{spec.grade} is a grade of casing, and the piece is drill pipe.", code="grade"))
+    if KINDS[spec.kind].family == "coupled" and spec.grade in DRILL_PIPE_GRADES - CASING_GRADES:
+        found.append(asks(f"{spec.grade} is a grade of drill pipe, and the piece is casing.", code="grade"))
+    if KINDS[spec.kind].family == "shouldered" and {spec.up_conn, spec.down_conn} & set(COUPLED):
+        found.append(asks(f"{spec.up_conn or spec.down_conn} is a thread of casing and tubing, "
+                          f"and the piece is {KINDS[spec.kind].name}.", code="connection"))
+    return found
+
+
+def _inferred(facts: Facts) -> str:
+    """Return the one kind that such facts belong to, "" where it could be another."""
+    threads = {facts.up_conn, facts.down_conn} - {""}
+    if threads & {"STC", "LTC", "BTC"}:
+        return "casing"
+    if threads & set(COUPLED):
+        return ""
+    if facts.grade in DRILL_PIPE_GRADES:
+        return "drill_pipe"
+    weight = facts.weight_mlb_ft
+    for kind in ("drill_pipe", "heavy_weight"):
+        if threads and weight and any(weight == label * 1000 for label in parts.label_weights(kind, facts.od_nm)):
+            return kind
+    if facts.grade in CASING_GRADES and not threads and facts.od_nm > 4 * NM["in"] + NM["in"] // 2:
+        return "casing"
+    return ""
+
+
+def _no_kind(facts: Facts) -> Problem:
+    if facts.kind_word:
+        kept = ", ".join(kind.name for kind in KINDS.values())
+        return stops(f"“{facts.kind_word}” is not a kind of piece that is kept here; there are: {kept}.", code="kind")
+    return stops("What kind of piece this is, is not said: set the item for the whole list, or leave the row out.", code="kind")
+
+
+def read_item(text: str) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
+    """Return the specification that `text` says, and every problem: "5 in 19.50 lb/ft S-135 NC50 Range 2".
+
+    None when it does not say what kind of piece it is. Lengths are whole nanometres, the weight is
+    the label weight in 1/1000 lb/ft. Raises nothing. Source: the tables; spellings are common practice.
+    """
+    return settle(facts_of(text))

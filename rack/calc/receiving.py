@@ -1,0 +1,358 @@
+"""What a delivery list says once it is read: its rows, totals and mapping, and how the rows are judged.
+
+Reading the file is the exchange's work; here are the plain facts it returns and one small function
+for each question that a row or the list as a whole can raise. Nothing here is stored or looked up.
+"""
+
+import json
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterable, Mapping as MappingOf, Sequence
+from dataclasses import asdict, dataclass, field, replace
+
+from rack.calc.checks import Problem, Severity, asks, stops
+from rack.calc.lengths import ZERO, Length
+from rack.calc.names import key_of
+from rack.calc.specs import SpecFacts
+from rack.calc.units import NM
+
+#: What a column may be, with the word that the page shows.
+ROLES: dict[str, str] = {
+    "": "not used (kept as typed)",
+    "number": "running number",
+    "serial": "serial",
+    "owner_no": "owner's number",
+    "painted": "painted number",
+    "item": "item in words",
+    "kind": "kind of piece",
+    "od": "outside diameter",
+    "bore": "bore",
+    "wall": "wall",
+    "weight": "weight a foot or metre",
+    "grade": "grade",
+    "range": "range",
+    "connection": "connection",
+    "up_conn": "connection, upper end",
+    "down_conn": "connection, lower end",
+    "tj_od": "tool joint OD",
+    "tj_bore": "tool joint bore",
+    "length": "length",
+    "length_ft": "length, whole feet",
+    "length_in": "length, inches over",
+    "length_again": "length once more, to compare",
+    "pipe_class": "class",
+    "place": "place",
+    "quantity": "how many pieces",
+}
+#: The units that a column of this role may be in.
+ROLE_UNITS: dict[str, tuple[str, ...]] = {
+    **dict.fromkeys(("length", "length_again"), ("ft", "in", "m", "cm", "mm")),
+    **dict.fromkeys(("od", "bore", "wall", "tj_od", "tj_bore"), ("in", "mm")),
+    "weight": ("lb/ft", "kg/m"),
+}
+
+FATES = ("accepted", "left out", "stopped")
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a list: `index` from 0, the heading as typed, what it is (`ROLES`) and its unit."""
+
+    index: int
+    heading: str = ""
+    role: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class SheetMapping:
+    """Where one sheet has its headings (`heading_row`, 1-based; `last_heading_row` when two) and its columns."""
+
+    sheet: str
+    heading_row: int
+    last_heading_row: int
+    columns: tuple[Column, ...]
+
+    def column(self, role: str) -> Column | None:
+        """Return the first column of this role, None when the sheet has none."""
+        return next((column for column in self.columns if column.role == role), None)
+
+
+@dataclass(frozen=True)
+class Mapping:
+    """How a file is read; a person may correct it and read the file again.
+
+    `length_unit` is the unit of lengths that name none, `length_kind` how they were taken, `decimal`
+    the decimal mark ("." or ",", "" = each figure by itself), `default_item` what the pieces are
+    where a row does not say it. "" always means "not said".
+    """
+
+    sheets: tuple[SheetMapping, ...] = ()
+    length_unit: str = ""
+    length_kind: str = ""
+    decimal: str = ""
+    default_item: str = ""
+
+    def to_json(self) -> str:
+        """Return the mapping as canonical JSON text: equal mappings give equal texts."""
+        return json.dumps(asdict(self), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+
+    @classmethod
+    def from_json(cls, text: str) -> "Mapping":
+        """Return the mapping that `to_json` wrote. Raises ValueError naming what is wrong with it."""
+        try:
+            made = _mapping_of(json.loads(text))
+        except (TypeError, KeyError, AttributeError, RecursionError) as error:
+            raise ValueError(f"this is no mapping of columns: {error}") from None
+        for sheet in made.sheets:
+            for column in sheet.columns:
+                _check_column(column)
+        if made.decimal not in ("", ".", ","):
+            raise ValueError(f"the decimal mark is a point or a comma, not {made.decimal!r}")
+        if made.length_unit and made.length_unit not in ROLE_UNITS["length"]:
+            raise ValueError(f"{made.length_unit!r} is no unit of length")
+        return made
+
+
+def _mapping_of(given: MappingOf[str, object]) -> Mapping:
+    sheets = []
+    for sheet in _list(given["sheets"]):
+        columns = tuple(
+            Column(int(each["index"]), str(each["heading"]), str(each["role"]), str(each["unit"]))
+            for each in _list(sheet["columns"])
+        )
+        first, last = int(sheet["heading_row"]), int(sheet["last_heading_row"])
+        sheets.append(SheetMapping(str(sheet["sheet"]), first, last, columns))
+    words = {name: str(given[name]) for name in ("length_unit", "length_kind", "decimal", "default_item")}
+    return Mapping(tuple(sheets), **words)
+
+
+def _list(value: object) -> list[dict[str, str]]:
+    if not isinstance(value, list):
+        raise TypeError("a list was expected")
+    return value
+
+
+def _check_column(column: Column) -> None:
+    if column.role not in ROLES:
+        raise ValueError(f"a column cannot be {column.role!r}")
+    if column.index < 0:
+        raise ValueError("columns are counted from 0")
+    if column.unit and column.unit not in ROLE_UNITS.get(column.role, ()):
+        raise ValueError(f"the column {column.heading!r} cannot be in {column.unit!r}")
+
+
+@dataclass(frozen=True)
+class ReadRow:
+    """One row of a list that stands for a piece: as typed, as read, and what is wrong with it.
+
+    `row` is the line of the file or the row of the sheet, from 1; `number` the list's own running
+    number. `typed` holds every filled cell by role (or by heading where the column has no role),
+    `read` the same roles as they were understood. `fate`: "accepted" is what acceptance would take,
+    "left out" was left out by a person, "stopped" has a problem that STOPS and blocks acceptance
+    until it is corrected or left out.
+    """
+
+    row: int
+    sheet: str = ""
+    number: str = ""
+    typed: dict[str, str] = field(default_factory=dict)
+    read: dict[str, str] = field(default_factory=dict)
+    serial: str = ""
+    owner_no: str = ""
+    painted: str = ""
+    item: str = ""
+    spec: SpecFacts | None = None
+    pipe_class: str = ""
+    length: Length | None = None
+    length_kind: str = ""
+    length_unit: str = ""
+    place: str = ""
+    problems: tuple[Problem, ...] = ()
+    fate: str = "accepted"
+
+    @property
+    def where(self) -> str:
+        """The row in words: "row 21", "row 21 of Tally"."""
+        return f"row {self.row}" + (f" of {self.sheet}" if self.sheet else "")
+
+    @property
+    def name(self) -> str:
+        """What the piece is called in a sentence: its serial, else another of its names."""
+        return self.serial or self.owner_no or self.painted or self.number or self.where
+
+
+@dataclass(frozen=True)
+class Total:
+    """A sum that the file gives, beside the sum of the rows it stands for; `where` is sheet and cell."""
+
+    where: str
+    in_file: Length | None
+    computed: Length
+    text: str
+    agrees: bool
+
+
+@dataclass(frozen=True)
+class Counted:
+    """How many rows there were of each sort; read = accepted + left out + stopped."""
+
+    read: int
+    accepted: int
+    left_out: int
+    sum_rows: int
+    blank_rows: int
+    stopped: int = 0
+    text_rows: int = 0
+
+
+@dataclass(frozen=True)
+class DeliveryList:
+    """A whole list, read: its rows in order, what is wrong with the list itself, and the file's digest."""
+
+    rows: tuple[ReadRow, ...]
+    totals: tuple[Total, ...]
+    counted: Counted
+    mapping: Mapping
+    problems: tuple[Problem, ...]
+    digest: str
+    sheet_names: tuple[str, ...] = ()
+    preamble: tuple[str, ...] = ()
+
+
+def with_problems(row: ReadRow, problems: Iterable[Problem]) -> ReadRow:
+    """Return the row with `problems` added to its own."""
+    return replace(row, problems=(*row.problems, *problems))
+
+
+def settled(row: ReadRow, *, left_out: bool) -> ReadRow:
+    """Return the row with its fate: what a person left out, else what a STOPS keeps out, else accepted."""
+    if left_out:
+        return replace(row, fate="left out")
+    if any(problem.severity is Severity.STOPS for problem in row.problems):
+        return replace(row, fate="stopped")
+    return replace(row, fate="accepted")
+
+
+def counted(rows: Sequence[ReadRow], *, sum_rows: int, blank_rows: int, text_rows: int) -> Counted:
+    """Return the counts of a list whose rows have their fates."""
+    fates = Counter(row.fate for row in rows)
+    return Counted(
+        len(rows), fates["accepted"], fates["left out"], sum_rows, blank_rows, fates["stopped"], text_rows
+    )
+
+
+def stopped_problems(rows: Sequence[ReadRow]) -> list[Problem]:
+    """Return one STOPS that names the rows which cannot be accepted as they are, or nothing."""
+    named = [row.where for row in rows if row.fate == "stopped"]
+    if not named:
+        return []
+    what = "One row cannot" if len(named) == 1 else f"{len(named)} rows cannot"
+    return [stops(f"{what} be accepted: {_and(named)}. Correct the list, set the columns, or leave them out.")]
+
+
+def name_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
+    """Return, by place in `rows`, the questions about names: a serial or painted number that stands twice.
+
+    Both rows name each other. Two pieces may bear the same serial, so that this asks and never stops.
+    """
+    found: dict[int, list[Problem]] = defaultdict(list)
+    for what, code in (("serial", "T05"), ("painted", "T06"), ("owner_no", "T05")):
+        # Painted numbers and owner's numbers start again with each kind of pipe.
+        groups: dict[tuple[str, str], list[int]] = defaultdict(list)
+        for at, row in enumerate(rows):
+            key = key_of(getattr(row, what))
+            if key:
+                groups[key, "" if what == "serial" or not row.spec else row.spec.key].append(at)
+        for same in groups.values():
+            for at in same if len(same) > 1 else ():
+                others = _and([rows[other].where for other in same if other != at])
+                name = f"{ROLES[what].capitalize()} {getattr(rows[at], what)}"
+                found[at].append(asks(f"{name} stands in {others} too: one joint twice, or two joints?",
+                                      code=code, where=rows[at].where, source="common practice"))
+    _look_alikes(rows, found)
+    return found
+
+
+def _look_alikes(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> None:
+    """Ask about two serials that differ only by O for 0 or I for 1: probably one of them was misread."""
+    groups: dict[str, dict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
+    for at, row in enumerate(rows):
+        key = key_of(row.serial)
+        if key:
+            groups[key.replace("O", "0").replace("I", "1")][key].append(at)
+    for spellings in groups.values():
+        for key, places in spellings.items() if len(spellings) > 1 else ():
+            others = [rows[at] for other, far in spellings.items() if other != key for at in far]
+            text = f"reads like {_and([f'{row.serial} in {row.where}' for row in others])}: O or 0, I or 1?"
+            for at in places:
+                found[at].append(asks(f"Serial {rows[at].serial} {text}", code="T05", where=rows[at].where))
+
+
+def known_problem(row: ReadRow) -> Problem:
+    """Return the question about a serial that a piece at the site bears already."""
+    return asks(
+        f"A piece at this site bears the serial {row.serial} already. "
+        "The same joint coming back, or another one of that number?",
+        code="known serial", where=row.where,
+    )
+
+
+def no_name_problem(row: ReadRow) -> Problem:
+    """Return the question about a row without any name: the piece will be known by its tag alone."""
+    return asks(
+        "No serial, painted or owner's number: entered as not readable, and known by its tag alone?",
+        code="no name", where=row.where,
+    )
+
+
+def agree(in_file: Length, computed: Length, unit: str, digits: int) -> bool:
+    """Say whether two sums are the same in the file's unit and figures; nothing is forgiven beyond those."""
+    return in_file.in_shown_units(unit, digits) == computed.in_shown_units(unit, digits)
+
+
+def total_line(where: str, label: str, in_file: Length | None, rows: Sequence[ReadRow], unit: str,
+               digits: int) -> Total:
+    """Return the file's sum beside the sum of `rows`, in `unit` with the file's `digits`, said in words."""
+    lengths = [row.length for row in rows if row.length is not None]
+    computed = sum(lengths, ZERO)
+    ours = f"{computed.shown(unit, digits)} {unit} by {len(lengths)} rows"
+    missing = len(rows) - len(lengths)
+    if missing:
+        ours += f", {missing} without a length"
+    if in_file is None:
+        return Total(where, None, computed, f"{label}: the file's figure cannot be read; {ours}.", agrees=False)
+    said = f"{label}: {in_file.shown(unit, digits)} {unit} in the file, {ours}"
+    if agree(in_file, computed, unit, digits):
+        return Total(where, in_file, computed, f"{said}: they agree.", agrees=True)
+    off = in_file - computed
+    more = "more" if off > ZERO else "less"
+    text = f"{said}: the file says {abs(off).shown(unit, digits)} {unit} {more}."
+    return Total(where, in_file, computed, text + _why(abs(off), rows, unit, digits), agrees=False)
+
+
+def _why(off: Length, rows: Sequence[ReadRow], unit: str, digits: int) -> str:
+    """Say what the difference looks like: a row left out or counted twice, or figures that changed places."""
+    same = [row for row in rows if row.length is not None and agree(row.length, off, unit, digits)]
+    if same and len(same) <= 3:
+        return f" That is the length of {_and([f'{row.name} ({row.where})' for row in same])}."
+    steps = off.in_shown_units(unit, digits)
+    if steps and steps % 9 == 0:
+        return " The difference divides by nine: two figures may have changed places."
+    return ""
+
+
+def total_problem(total: Total) -> Problem:
+    """Return the question that a sum raises which the rows do not give."""
+    return asks(total.text, code="T08", where=total.where, source="tally check T08, common practice")
+
+
+def same_length_twice(first: Length, second: Length) -> bool:
+    """Say whether two columns can be one length in two units: within 0.006 m, half of 0.01 ft and of 0.01 m."""
+    return abs(first - second).nanometres <= 6 * NM["mm"]
+
+
+def _and(names: Collection[str]) -> str:
+    listed = list(names)
+    if len(listed) > 6:
+        listed = [*listed[:5], f"{len(listed) - 5} more"]
+    return listed[0] if len(listed) == 1 else ", ".join(listed[:-1]) + " and " + listed[-1]
