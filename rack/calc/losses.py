@@ -8,7 +8,7 @@ from fractions import Fraction
 from rack.calc import connections
 from rack.calc.kinds import LENGTH_KINDS, kind_of
 from rack.calc.lengths import Length
-from rack.calc.lookup import Catalogue, Row, caution, number
+from rack.calc.lookup import Catalogue, Row, caution, number, rows
 from rack.calc.specs import SpecFacts
 
 _NM_PER_INCH = 25_400_000
@@ -60,7 +60,7 @@ def _name(thread: str, catalogue: Catalogue) -> str:
     typed = thread.strip().casefold()
     for table, column in (("connections", "name"), ("makeup_loss", "thread")):
         for row in catalogue.rows(table):
-            if row["conf"] == "E" and row[column].casefold() == typed:
+            if row[column].casefold() == typed and not any(row is shipped for shipped in rows(table)):
                 return row[column]
     return connections.canonical(thread)
 

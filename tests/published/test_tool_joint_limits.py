@@ -1,4 +1,4 @@
-"""Smallest OD, thinnest shoulder and torque of worn tool joints against remembered cells of RP 7G table 10."""
+"""Smallest OD, thinnest shoulder and torque of worn joints against remembered cells of RP 7G table 10."""
 
 from fractions import Fraction
 

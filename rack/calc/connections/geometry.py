@@ -115,11 +115,10 @@ def thread_of(connection: str | Thread, catalogue: Catalogue | None = None) -> T
     """
     if isinstance(connection, Thread):
         return connection
-    if catalogue is not None:
-        for row in catalogue.find("connections", name=connection):
-            own = _thread(row)
-            if own is not None:
-                return own
+    for row in catalogue.find("connections", name=connection) if catalogue else ():
+        own = _thread(row)
+        if own is not None and not any(row is shipped for shipped in rows("connections")):
+            return own
     name = canonical(connection)
     found = next((_thread(row) for row in catalogue.find("connections", name=name)), None) if catalogue \
         else _shipped(name)
