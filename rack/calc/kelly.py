@@ -29,6 +29,13 @@ def _sum(lengths: Iterable[Length]) -> Length:
     return sum(lengths, NOTHING)
 
 
+def _not_above(depth: Length, put_right: Length) -> Length:
+    if depth + put_right < NOTHING:
+        up = _text(put_right)
+        raise ValueError(f"correction: {up} lifts the bit out; allowed is no more up than {_text(depth)}")
+    return depth + put_right
+
+
 def _text(length: Length) -> str:
     return f"{length.shown('ft', 3)} ft ({length.shown('m', 3)} m)"
 
@@ -40,8 +47,8 @@ def bit_depth(
 
     `bha` and `pipe` are the exact lengths below the top drive, `stick_up` what stands above the rotary
     table, all a `Length` of 0 or more; `correction` a `Length` that may be below zero. Raises ValueError
-    naming what is no such length, or `stick_up` when it is longer than the string.
-    Source: common practice.
+    naming what is no such length, `stick_up` when it is longer than the string, and `correction` when it
+    lifts the bit out of the hole. Source: common practice.
     """
     depth: Length = bit_depth_worked(bha, pipe, stick_up, correction=correction).value
     return depth
@@ -60,7 +67,7 @@ def bit_depth_worked(
     put_right = _checked("correction", correction, signed=True)
     if up > below:
         raise ValueError(f"stick_up: {_text(up)} is too long; allowed is up to the string, {_text(below)}")
-    depth = below - up + put_right
+    depth = _not_above(below - up, put_right)
     inputs = {"BHA": _text(bha), "pipe": _text(pipe), "stick-up": _text(up), "correction": _text(put_right)}
     steps = (f"{_text(bha)} + {_text(pipe)} - {_text(up)} + {_text(put_right)} = {_text(depth)}",)
     return Worked(depth, "length", "BHA + pipe - stick-up + correction", inputs, steps, _COMMON)
@@ -73,7 +80,8 @@ def kelly_down(
 
     `bha` and `pipe` are exact lengths of 0 or more; `kelly_parts` the lengths of saver sub, lower kelly
     valve and kelly to the kelly-down mark; `correction` a `Length` that may be below zero. Raises
-    ValueError naming what is no such length. Source: common practice.
+    ValueError naming what is no such length, and `correction` when it lifts the bit out. Source: common
+    practice.
     """
     depth: Length = kelly_down_worked(bha, pipe, kelly_parts, correction=correction).value
     return depth
@@ -90,7 +98,7 @@ def kelly_down_worked(
     below = _checked("bha", bha) + _checked("pipe", pipe)
     parts = _sum(_all("kelly_parts", kelly_parts))
     put_right = _checked("correction", correction, signed=True)
-    depth = below + parts + put_right
+    depth = _not_above(below + parts, put_right)
     inputs = {"BHA": _text(bha), "pipe": _text(pipe), "kelly": _text(parts), "correction": _text(put_right)}
     steps = (f"{_text(bha)} + {_text(pipe)} + {_text(parts)} + {_text(put_right)} = {_text(depth)}",)
     formula = "BHA + pipe + saver sub + lower kelly valve + kelly to the mark + correction"

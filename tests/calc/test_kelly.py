@@ -110,3 +110,11 @@ def test_a_worked_depth_can_be_redone_by_hand():
     assert worked.inputs["kelly"] == "47.350 ft (14.432 m)"
     assert worked.steps[0].endswith("= 10,018.100 ft (3,053.517 m)")
     assert "common practice" in worked.source
+
+
+def test_a_correction_cannot_lift_the_bit_out_of_the_hole():
+    assert kelly.bit_depth(ft("1"), ft("1"), ft("0"), correction=-ft("2")) == kelly.NOTHING
+    with pytest.raises(ValueError, match="^correction: .*allowed is no more up than"):
+        kelly.bit_depth(ft("1"), ft("1"), ft("0"), correction=-ft("2.01"))
+    with pytest.raises(ValueError, match="^correction: "):
+        kelly.kelly_down(ft("1"), ft("1"), KELLY, correction=-ft("60"))

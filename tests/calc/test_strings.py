@@ -116,7 +116,7 @@ BAD = [True, None, "1", float("nan"), float("inf"), -1, 1e9]
         ("weight_lb_ft", lambda bad: strings.collar_length_ft(1, bad, 0.83, factor=1.1)),
         ("buoyancy", lambda bad: strings.collar_length_ft(1, 92, bad, factor=1.1)),
         ("factor", lambda bad: strings.collar_length_ft(1, 92, 0.83, factor=bad)),
-        ("inclination_deg", lambda bad: strings.neutral_point_ft(STRING, 0.8, 1, inclination_deg=bad)),
+        ("inclination_deg", lambda bad: strings.neutral_point_ft(STRING, 1, 0, inclination_deg=bad)),
         ("buoyed_below_lb", lambda bad: strings.pipe_length_for_bit_ft(9, bad, 41, 0.8, factor=1.1)),
         ("buoyancy", lambda bad: strings.weight_on_bit_available_lb(STRING, bad, factor=1.1)),
         ("weight_on_bit_lb", lambda bad: strings.neutral_point_ft(STRING, 0.8, bad)),
@@ -133,7 +133,9 @@ def test_what_is_out_of_range_is_refused_by_name(named, call, bad):
         call(bad)
 
 
-@pytest.mark.parametrize("more", [{"od_in": 0}, {"bore_in": 5, "od_in": 5}, {"tensile_lb": 0}, {"od_in": True}])
+@pytest.mark.parametrize(
+    "more", [{"od_in": 0}, {"bore_in": 5, "od_in": 5}, {"tensile_lb": 0}, {"od_in": True}]
+)
 def test_a_section_that_cannot_be_is_refused(more):
     with pytest.raises(ValueError, match=f"^{next(iter(more))}: "):
         Section("x", 30, 20, **more)
