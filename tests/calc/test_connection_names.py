@@ -15,7 +15,9 @@ SPELLINGS = [
     ('4 1/2" IF', "NC50"), ("4 1/2” I.F", "NC50"), ("4 1/2 in. IF", "NC50"), ("4–1/2 IF", "NC50"),
     ("4 1/2 Internal Flush", "NC50"), ("4 1/2 INT. FLUSH", "NC50"), ("5 XH", "NC50"), ("5XH", "NC50"),
     ("5 Extra Hole", "NC50"), ("5 X-Hole", "NC50"), ("5-1/2 DSL", "NC50"), ("4 1/2 WO", "NC50"),
-    ("NC50 Box x Pin", "NC50"), ("NC50 BxP", "NC50"), ("NC50 pin", "NC50"), ("API NC50 conn.", "NC50"),
+    ("NC50 Box x Pin", "NC50"), ("NC50 BxP", "NC50"), ("NC50 pin", "NC50"), ("NC50 (4-1/2)", "NC50"),
+    ("NC50 IF", "NC50"),
+    ("4 1 / 2 IF", "NC50"), ("API NC50 conn.", "NC50"),
     ("4 IF", "NC46"), ("4 in. IF", "NC46"), ("4-1/2 XH", "NC46"), ("NC31/2 7/8 IF", "NC31"),
     ("3½ IF", "NC38"),
     ("4 FH", "NC40"), ("4 modified open", "NC40"), ("2-3/8 IF", "NC26"), ("3-1/2 SH", "NC31"),
@@ -42,7 +44,8 @@ def test_every_spelling_comes_to_one_name(typed, thread):
 @pytest.mark.parametrize(
     "typed, named",
     [("", "''"), ("XT57", "XT57"), ("NC99", "NC99"), ("5 IF", "5 IF"), ("4 1/2", "4 1/2"), ("REG", "REG"),
-     ("NC50 4 1/2", "NC50 4 1/2"), ("4 1/3 IF", "4 1/3"), ("4.6 IF", r"4\.6"), ("IF", "IF"),
+     ("NC50 3 1/2", "NC50 3 1/2"), ("NC50 REG", "NC50 REG"), ("4 1/3 IF", "4 1/3"), ("4.6 IF", r"4\.6"),
+     ("IF", "IF"),
      ("8rd", "LTC, STC"), ("NC50 LH", "left-hand"), ("6 5/8 REG left hand", "left-hand"), ("NC50 DS", "DS"),
      ("NC50!", "NC50!"), (None, "None"), (50, "50"), (True, "True")],
 )

@@ -67,6 +67,7 @@ def _plain(name: str) -> str:
     text = "".join(f" {_VULGAR[letter]} " if letter in _VULGAR else letter for letter in name)
     text = unicodedata.normalize("NFKC", text).translate(_DASHES).upper().replace("⁄", "/")
     text = re.sub(r"[″”“’‘`´]", '"', text)
+    text = re.sub(r"(?<=\d)\s*/\s*(?=\d)", "/", text)
     text = re.sub(r"\b([A-Z])\.(?:\s?([A-Z])\.?)(?:\s?([A-Z])\b\.?)?", r" \1\2\3 ", text)
     text = re.sub(r"\b([SL])\s?&\s?([TC])\b", r"\1\2", text)
     text = re.sub(r"\b([SL])T\s?(?:&|AND)\s?C\b", r"\1TC", text)
@@ -159,7 +160,6 @@ def _same_as() -> dict[str, str]:
 def _threads(name: str) -> Iterable[str]:
     """Every thread that the name speaks of, canonical; raises for a part that is not understood."""
     tokens, at = _joined(_tokens(name)), 0
-    coupled = any(sort == "coupled" for sort, _ in tokens)
     while at < len(tokens):
         sort, text = tokens[at]
         after, following = tokens[at + 1] if at + 1 < len(tokens) else ("", "")
@@ -171,13 +171,24 @@ def _threads(name: str) -> Iterable[str]:
             found = text
         elif {sort, after} == {"size", "family"}:
             found, at = f"{text} {following}" if sort == "size" else f"{following} {text}", at + 1
-        elif coupled and (sort == "size" or text in ("EIGHTR", "TENR")):
+        elif _is_pipe_or_turns(sort, text, tokens) or _is_half_a_name(text, tokens):
             continue
         else:
             raise _unknown(name, _why(text))
         if found not in _same_as():
             raise _unknown(name, f"there is no {found}")
         yield _same_as()[found]
+
+
+def _is_pipe_or_turns(sort: str, text: str, tokens: list[tuple[str, str]]) -> bool:
+    """Whether a size or a count of turns stands beside a coupled thread: 9-5/8 BTC, LTC 8rd."""
+    return (sort == "size" or text in ("EIGHTR", "TENR")) and any(other == "coupled" for other, _ in tokens)
+
+
+def _is_half_a_name(text: str, tokens: list[tuple[str, str]]) -> bool:
+    """Whether a lone size or family beside an NC name repeats half of another name of it: NC50 (4-1/2)."""
+    beside = {thread for sort, thread in tokens if sort == "nc"}
+    return any(thread in beside and text in name.split(" ", 1) for name, thread in _same_as().items())
 
 
 def _why(text: str) -> str:
