@@ -226,3 +226,23 @@ def test_a_wall_limit_is_exact(pipe_class, limit):
     # In floats 0.8 x 0.280 is a hair over 0.224 and would refuse a wall of exactly 80 %.
     assert walls.wall_limit_in(0.280, pipe_class) == limit
     assert walls.wall_limit_printed(0.280, pipe_class) == f"{limit:.3f}"
+
+
+@pytest.mark.parametrize("row", rows("drill_pipe"))
+def test_the_shipped_sections_of_drill_pipe_are_those_of_their_dimensions(row):
+    found = tubes.geometry(float(row["od_in"]), float(row["wall_in"]), "new")
+    assert found.bore_in == pytest.approx(float(row["id_in"]), abs=1e-9)
+    assert found.area_in2 == pytest.approx(float(row["area_in2"]), abs=0.0001)
+    assert found.polar_modulus_in3 == pytest.approx(float(row["polar_modulus_in3"]), abs=0.001)
+    assert found.plain_end_lb_ft == pytest.approx(float(row["plain_end_weight_lb_ft"]), abs=0.011)
+
+
+@pytest.mark.parametrize("row", rows("heavyweight"))
+def test_the_remembered_strengths_of_heavy_weight_tubes_are_those_of_55_ksi(row):
+    od, bore = float(row["od_in"]), float(row["tube_id_in"])
+    found = tubes.strengths(od, (od - bore) / 2, 55_000, "new")
+    assert found.tensile_lb == pytest.approx(float(row["formula_tensile"]), abs=1)
+    assert found.torsion_ft_lb == pytest.approx(float(row["formula_torsion"]), abs=1)
+    if row["tube_tensile_lb_55ksi"]:
+        assert found.tensile_lb == pytest.approx(float(row["tube_tensile_lb_55ksi"]), rel=2e-4)
+        assert found.torsion_ft_lb == pytest.approx(float(row["tube_torsion_ft_lb_55ksi"]), rel=3e-4)
