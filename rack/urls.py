@@ -4,7 +4,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, URLResolver, path
 
 from rack.api.app import api
-from rack.views import accounts, piece, rack, strapping
+from rack.views import accounts, piece, rack, strapping, tags
 
 urlpatterns: list[URLPattern | URLResolver] = [
     # People
@@ -27,6 +27,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("find/", rack.search, name="search"),
     path("T/<str:code>", rack.tag, name="tag"),
     path("t/<str:code>", rack.tag),
+    path("tags/", tags.tags, name="tags"),
+    path("tags.pdf", tags.tags_pdf, name="tags_pdf"),
     # One piece
     path("piece/<str:tag>/", piece.piece, name="piece"),
     path("piece/<str:tag>/hold/", piece.piece_hold, name="piece_hold"),

@@ -1,5 +1,6 @@
 """What the pages of the house need: lengths as the site reads them, shapes, marks."""
 
+import json
 import uuid
 from collections.abc import Iterable
 from typing import Any, Protocol
@@ -12,6 +13,7 @@ from django.utils.safestring import SafeString
 
 from rack.calc.checks import Problem, Severity
 from rack.calc.lengths import Length
+from rack.calc.specs import SpecFacts, describe
 
 register = template.Library()
 
@@ -104,3 +106,15 @@ def undo_address(message: Any) -> str:
 def is_tick(field: BoundField) -> bool:
     """Whether a field is one box to tick, whose label stands after it."""
     return getattr(field.field.widget, "input_type", "") == "checkbox"
+
+
+@register.filter
+def described(spec: SpecFacts) -> str:
+    """Return what a specification is, in one line."""
+    return describe(spec)
+
+
+@register.filter
+def typed_words(text: str) -> str:
+    """Return the cells of a row as they were typed, from the JSON text that is kept of them."""
+    return " · ".join(str(value) for value in json.loads(text).values() if value)

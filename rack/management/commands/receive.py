@@ -1,0 +1,118 @@
+"""Receive a delivery list from the command line: what the page does, in one line."""
+
+import json
+import uuid
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.core.management.base import BaseCommand, CommandError
+
+from rack.actions import receiving as actions
+from rack.actions.files import keep_bytes
+from rack.actions.journal import Asked, Hand
+from rack.calc.receiving import DeliveryList
+from rack.errors import Refused, TierbookError, UnreadableFile
+from rack.exchange.delivery import as_json, read_delivery
+from rack.models import Place, Site
+
+
+class Command(BaseCommand):
+    help = "Read a delivery list; with a user and a place, accept it."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("file", type=Path)
+        parser.add_argument("--check", action="store_true", help="only read and say what was found; store nothing")
+        parser.add_argument("--json", action="store_true", help="print one JSON object")
+        parser.add_argument("--user", help="who receives; needed to accept")
+        parser.add_argument("--site", default="", help="code of the site; not needed while there is one")
+        parser.add_argument("--place", default="", help="layer, such as R1/1; not needed while there is one")
+        parser.add_argument("--sender", default="")
+        parser.add_argument("--owner", default="")
+        parser.add_argument("--length-unit", default=None, help="unit of lengths that name none: ft, m, in, mm")
+        parser.add_argument("--length-kind", default=None, help='how lengths were taken, such as "pins off"')
+        parser.add_argument("--item", default="", help="what the pieces are where a row does not say")
+        parser.add_argument("--leave-out", default="", metavar="ROWS", help="rows to leave out: 17,33,41")
+        parser.add_argument("--confirm", action="store_true", help="the questions were looked at; accept")
+
+    def handle(self, *, file: Path, check: bool, **options: Any) -> None:
+        try:
+            data = file.read_bytes()
+        except OSError as error:
+            raise CommandError(f"{file} cannot be read: {error.strerror}.") from None
+        site = None if check and not options["site"] else self._one(Site.objects.open(), "code", options["site"], "site")
+        try:
+            read = self._read(data, file.name, site, options)
+        except UnreadableFile as refused:
+            if not options["json"]:
+                raise CommandError(str(refused)) from None
+            self.stdout.write(json.dumps(refusal(str(refused)), ensure_ascii=False))
+            return
+        if options["json"]:
+            self.stdout.write(json.dumps(as_json(read), ensure_ascii=False))
+        else:
+            self._say(read)
+        if not check and site:
+            self._accept(data, read, file.name, site, options)
+
+    def _read(self, data: bytes, name: str, site: Site | None, options: dict[str, Any]) -> DeliveryList:
+        plain = read_delivery(data, name)
+        rows = {int(part) for part in options["leave_out"].replace(",", " ").split()}
+        return read_delivery(
+            data, name, length_unit=options["length_unit"], length_kind=options["length_kind"],
+            default_item=options["item"],
+            left_out=frozenset((row.sheet, row.row) for row in plain.rows if row.row in rows),
+            known_serials=(lambda serials: actions.known_serials(site, serials)) if site else None,
+        )
+
+    def _say(self, read: DeliveryList) -> None:
+        for row in read.rows:
+            said = "; ".join(f"{problem.severity}: {problem.text}" for problem in row.problems)
+            if said or row.fate != "accepted":
+                self.stdout.write(f"{row.where}: {row.name} {row.fate}. {said}")
+        for total in read.totals:
+            self.stdout.write(f"{total.where}: {total.text}")
+        for problem in read.problems:
+            self.stdout.write(f"{problem.severity}: {problem.text}")
+        counted = read.counted
+        self.stdout.write(
+            f"{counted.read} rows read, {counted.accepted} to be accepted, {counted.left_out} left out, "
+            f"{counted.stopped} that cannot be accepted, {counted.sum_rows} sum rows, {counted.blank_rows} blank."
+        )
+
+    def _accept(self, data: bytes, read: DeliveryList, name: str, site: Site, options: dict[str, Any]) -> None:
+        if not options["user"]:
+            raise CommandError("Say who receives with --user NAME, or only read the list with --check.")
+        user = User.objects.filter(username=options["user"], is_active=True).first()
+        if user is None:
+            raise CommandError(f"There is no account {options['user']}.")
+        place = self._one(Place.objects.on(site).open().layers(), "path", options["place"], "layer")
+        keep_bytes(data)
+        receipt = actions.Receipt(
+            place=place, file_name=name, sender=options["sender"], owner=options["owner"], confirmed=options["confirm"],
+        )
+        try:
+            done = actions.accept(Asked(uuid.uuid4(), Hand(user)), read, receipt)
+        except Refused as refused:
+            lines = "\n".join(f"{problem.severity}: {problem.text}" for problem in refused.problems)
+            raise CommandError(f"Not accepted; nothing was stored.\n{lines}") from None
+        except TierbookError as refused:
+            raise CommandError(str(refused)) from None
+        self.stdout.write(f"{done.journal.sentence}, as delivery {done.pk}.")
+
+    def _one(self, rows: Any, field: str, wanted: str, what: str) -> Any:
+        """The row that is named, or the only one there is."""
+        found = list((rows.filter(**{field: wanted}) if wanted else rows).order_by(field)[:2])
+        if len(found) == 1:
+            return found[0]
+        names = ", ".join(rows.order_by(field).values_list(field, flat=True)[:20])
+        raise CommandError(f"Name one {what} with --{'place' if what == 'layer' else what}; there are: {names or 'none'}.")
+
+
+def refusal(sentence: str) -> dict[str, Any]:
+    """The JSON of a file that is no list."""
+    return {
+        "refused": sentence, "rows": [], "totals": [],
+        "counted": {"read": 0, "accepted": 0, "left_out": 0, "sum_rows": 0, "blank_rows": 0},
+    }
