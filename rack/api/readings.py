@@ -9,7 +9,7 @@ from uuid import UUID, uuid5
 from django.core.exceptions import RequestDataTooBig
 from django.db import DatabaseError
 from django.http import HttpRequest
-from ninja import Router
+from ninja import Router, Status
 from pydantic import ValidationError
 
 from rack.actions import straps as actions
@@ -67,18 +67,18 @@ def post_readings(request: HttpRequest) -> Any:
     return [_with_sums(call, result, strap) for result, strap in done]
 
 
-def _items(request: HttpRequest) -> tuple[list[Any], tuple[int, dict[str, Any]] | None]:
+def _items(request: HttpRequest) -> tuple[list[Any], Status | None]:
     """The list in the body, or the refusal of the whole."""
     try:
         items = json.loads(request.body)
     except RequestDataTooBig:
-        return [], (413, {"refused": f"This is too much for one call; send at most {MOST} readings at once."})
+        return [], Status(413, {"refused": f"This is too much for one call; send at most {MOST} readings at once."})
     except (ValueError, RecursionError):
-        return [], (400, {"refused": "This is not JSON. Send a list of readings as JSON."})
+        return [], Status(400, {"refused": "This is not JSON. Send a list of readings as JSON."})
     if not isinstance(items, list):
-        return [], (400, {"refused": "Send a list of readings, also for a single one."})
+        return [], Status(400, {"refused": "Send a list of readings, also for a single one."})
     if len(items) > MOST:
-        return [], (400, {"refused": f"{len(items)} readings are too many for one call; send at most {MOST} at once."})
+        return [], Status(400, {"refused": f"{len(items)} readings are too many for one call; send at most {MOST} at once."})
     return items, None
 
 

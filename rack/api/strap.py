@@ -1,9 +1,9 @@
 """What the strap page asks for while it is open: the state of one strap, a line by its number."""
 
-from typing import Any
+from typing import Annotated, Any
 
 from django.http import Http404, HttpRequest
-from ninja import Query, Router
+from ninja import Path, Query, Router
 
 from rack.api.schemas import FoundOut, LineOut, RefusalOut, StrapOut
 from rack.calc.lengths import Length
@@ -25,14 +25,16 @@ router = Router(tags=["strap"])
 SHUT = "The second strap is open: the first one is shown again when the second is finished."
 _REFUSALS = {401: RefusalOut, 403: RefusalOut, 404: RefusalOut, 422: RefusalOut}
 _BIG = 2**63 - 1
+TallyId = Annotated[int, Path(ge=1, le=_BIG)]
+StrapN = Annotated[int, Path(ge=1, le=2)]
 
 
 @router.get(
-    "/tallies/{int:tally}/strap/{int:strap_n}", response={200: StrapOut, **_REFUSALS},
+    "/tallies/{tally}/strap/{strap_n}", response={200: StrapOut, **_REFUSALS},
     operation_id="get_strap", summary="One strap of a tally",
 )
 def get_strap(
-    request: HttpRequest, tally: int, strap_n: int,
+    request: HttpRequest, tally: TallyId, strap_n: StrapN,
     after: int = Query(0, ge=0, le=_BIG, description="Coming lines from behind this one."),
     most: int = Query(COMING, ge=1, le=500),
 ) -> Any:
@@ -43,11 +45,11 @@ def get_strap(
 
 
 @router.get(
-    "/tallies/{int:tally}/strap/{int:strap_n}/line", response={200: FoundOut, **_REFUSALS},
+    "/tallies/{tally}/strap/{strap_n}/line", response={200: FoundOut, **_REFUSALS},
     operation_id="get_line", summary="A line by its painted number or serial",
 )
 def get_line(
-    request: HttpRequest, tally: int, strap_n: int, joint: str = Query(..., min_length=1, max_length=60)
+    request: HttpRequest, tally: TallyId, strap_n: StrapN, joint: str = Query(..., min_length=1, max_length=60)
 ) -> Any:
     """The line that a painted number or a serial means, or none."""
     one = _strap(request, tally, strap_n)
@@ -84,8 +86,8 @@ def line_of(tally: Tally, strap_n: int, line: Line) -> dict[str, Any]:
 def _strap(request: HttpRequest, tally: int, strap_n: int) -> Tally:
     """The tally of a strap that this person may see now."""
     one = Tally.objects.for_user(request.user).filter(pk=tally).first()
-    if one is None or strap_n not in (1, 2):
-        raise Http404("There is no such strap here.")
+    if one is None:
+        raise Http404("There is no such tally here.")
     if strap_n == 1 and one.is_blind:
         raise NotAllowed(SHUT)
     return one
