@@ -14,8 +14,8 @@ import rack.calc
 
 #: Modules whose every public function must pass: those that work with handbook figures, units and lengths.
 HELD = (
-    "bending", "collapse", "figures", "given", "kelly", "loads", "lookup", "sources",
-    "stiffness", "strings", "tubes", "walls", "weights",
+    "asking", "bending", "collapse", "figures", "findings", "given", "kelly", "loads", "lookup", "painted",
+    "sources", "states", "stiffness", "strings", "tags", "tubes", "typed", "walls", "weights",
 )  # fmt: skip
 
 #: What an argument's ending promises about its unit, and how the docstring may write that unit.
