@@ -83,9 +83,8 @@ def build(
 ) -> SheetContent:
     """The content of the sheet, from the rows as they stand."""
     site = tally.site
-    sure = confirmed_lines(tally)
-    sheet_lines = tuple(_sheet_line(n, tally, row, sure) for n, row in enumerate(lines, start=1))
-    losses = _losses(tally, lines)
+    sheet_lines = sheet_lines_of(tally, lines)
+    losses = losses_of(tally, lines)
     heads = tally.heads.order_by("strap_n")
     gone = tally.lines.filter(withdrawn=True).in_order()
     return SheetContent(
@@ -105,6 +104,12 @@ def build(
         ),
         **totals_of(sheet_lines, losses, tally.kind),
     )
+
+
+def sheet_lines_of(tally: Tally, lines: list[Line]) -> tuple[SheetLine, ...]:
+    """The lines as the sheet would carry them now."""
+    sure = confirmed_lines(tally)
+    return tuple(_sheet_line(n, tally, row, sure) for n, row in enumerate(lines, start=1))
 
 
 def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int]) -> SheetLine:
@@ -127,7 +132,7 @@ def confirmed_lines(tally: Tally) -> set[int]:
     return set(sure.values_list("line", flat=True))
 
 
-def _losses(tally: Tally, lines: list[Line]) -> tuple[SheetLoss, ...]:
+def losses_of(tally: Tally, lines: list[Line]) -> tuple[SheetLoss, ...]:
     """Each loss once, with how many pins it comes off."""
     found = [(str(row.component.spec) if row.component else "", loss_of(tally, row)) for row in lines]
     counted = Counter(

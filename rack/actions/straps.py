@@ -23,7 +23,10 @@ BATCH = 300
 
 @dataclass(frozen=True)
 class Reading:
-    """One length as it comes in: the tally, which strap, the line or its painted number, the typing."""
+    """One length as it comes in: the tally, which strap, the line or its painted number, the typing.
+
+    `tape` and `hands` are those of the pencil sheet it stood on, where they are not the strap's own.
+    """
 
     tally: Tally
     typed: str
@@ -32,6 +35,8 @@ class Reading:
     painted: str = ""
     unit: str = ""
     settling: bool = False
+    tape: str = ""
+    hands: str = ""
 
 
 def read(asked: Asked, reading: Reading) -> Strap:
@@ -48,6 +53,8 @@ def read(asked: Asked, reading: Reading) -> Strap:
             "tally": tally.pk, "strap": reading.strap_n, "typed": reading.typed, "unit": reading.unit,
             "line": reading.line and reading.line.pk, "painted": reading.painted,
         }
+        if reading.tape or reading.hands:
+            body |= {"tape": reading.tape, "hands": reading.hands}
         name = reading.line or f"joint {reading.painted}"
         line, again = open_line(asked, "read", tally.site, f"Read {name} of {tally}", body)
         if again:
@@ -192,7 +199,8 @@ def _store(line: Journal, row: Line, head: StrapHead, reading: Reading, length: 
     strap = Strap(
         journal=line, seq=0, at=line.at, line=row, component_id=row.component_id, strap_n=reading.strap_n,
         what="reading", nm=length.nanometres, kind=row.tally.kind, typed=reading.typed.strip()[:40],
-        typed_unit=reading.unit or row.tally.unit, tape=head.tape, hands=head.hands, questions_n=len(asking),
+        typed_unit=reading.unit or row.tally.unit, tape=(reading.tape or head.tape)[:40],
+        hands=(reading.hands or head.hands)[:160], questions_n=len(asking),
         questions=json.dumps(
             [{"severity": one.severity, "code": one.code, "text": one.text} for one in found], ensure_ascii=False
         ),

@@ -18,6 +18,7 @@ from rack.models import RANK_STEP, Component, Line, Place, Purpose, Site, Spec, 
 from rack.people import check_can
 
 MOST_LINES = 5000
+MOST_ADDED = 500
 
 
 @dataclass(frozen=True)
@@ -33,15 +34,33 @@ class TallyHead:
     writer: str = ""
 
 
+@dataclass(frozen=True)
+class TallyLines:
+    """What a tally begins with: pieces in order, or `count` lines without one.
+
+    Lines are painted from `first` on, or as `painted` says where each piece has a number of its own.
+    """
+
+    pieces: Sequence[Component] = ()
+    painted: Sequence[str] = ()
+    first: str = ""
+    count: int = 0
+
+
 def open_tally(
-    asked: Asked, site: Site, head: TallyHead, *, spec: Spec | None = None, pieces: Sequence[Component] = ()
+    asked: Asked, site: Site, head: TallyHead, *, spec: Spec | None = None,
+    pieces: Sequence[Component] = (), lines: TallyLines | None = None,
 ) -> Tally:
     """Open a tally, empty or from pieces in the order given. The first strap begins with it."""
     check_can(asked.hand.user, "tally", site)
+    lines = lines or TallyLines(pieces)
     _check_head(head)
-    ids = [piece.pk for piece in pieces]
+    if not 0 <= lines.count <= MOST_ADDED:
+        raise Refused([stops(f"Begin with at most {MOST_ADDED} lines; {lines.count} was typed.")])
+    ids = [piece.pk for piece in lines.pieces]
     with transaction.atomic():
-        body = {**asdict(head), "spec": spec and spec.pk, "pieces": ids, "site": site.pk}
+        begin = {"painted": list(lines.painted), "first": lines.first, "count": lines.count}
+        body = {**asdict(head), "spec": spec and spec.pk, "pieces": ids, "site": site.pk, **begin}
         line, again = open_line(asked, "open tally", site, f"Opened a tally: {head.title or head.purpose}", body)
         if again:
             return Tally.objects.get(pk=StrapHead.objects.get(begun_by=line, strap_n=1).tally_id)
@@ -57,7 +76,7 @@ def open_tally(
             tally=tally, strap_n=1, tape=head.tape, reader=head.reader, writer=head.writer,
             begun_at=line.at, begun_by=line,
         )
-        _append(tally, [locked[pk] for pk in ids])
+        _append(tally, [locked[pk] for pk in ids] or [None] * lines.count, first=lines.first, numbers=lines.painted)
     return tally
 
 
@@ -86,8 +105,8 @@ def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
 def add_numbers(asked: Asked, tally: Tally, first: str, count: int) -> None:
     """Put `count` lines without pieces at the end, painted from `first` on; pieces are tied later."""
     check_can(asked.hand.user, "tally", tally.site)
-    if not 1 <= count <= 500:
-        raise Refused([stops(f"Add 1 to 500 lines at once; {count} was typed.", measured=str(count))])
+    if not 1 <= count <= MOST_ADDED:
+        raise Refused([stops(f"Add 1 to {MOST_ADDED} lines at once; {count} was typed.", measured=str(count))])
     with transaction.atomic():
         _, again = open_line(
             asked, "add lines", tally.site, f"Added {count} lines to {tally}",
@@ -213,25 +232,32 @@ def changed(tally: Tally) -> None:
     Tally.objects.filter(pk=tally.pk).update(version=F("version") + 1)
 
 
-def _append(tally: Tally, pieces: Sequence[Component | None], *, first: str = "") -> None:
-    """Write lines behind the last one; the painted number counts on from there."""
+def _append(
+    tally: Tally, pieces: Sequence[Component | None], *, first: str = "", numbers: Sequence[str] = ()
+) -> None:
+    """Write lines behind the last one, painted as given; else the number counts on from `first` or the last."""
     there = tally.lines.count()
     if there + len(pieces) > MOST_LINES:
         raise Refused([stops(f"A tally holds at most {MOST_LINES} lines; this one would have "
                              f"{there + len(pieces)}.", measured=str(there + len(pieces)))])
     last = tally.lines.in_order().last()
     rank = last.rank if last else 0
-    painted = first or number_after(last.painted if last else "")
-    numbers = []
-    for _ in pieces:
-        numbers.append(painted)
-        painted = number_after(painted)
+    if len(numbers) != len(pieces):
+        numbers = _counted(first or number_after(last.painted if last else ""), len(pieces))
     _refuse_painted(tally, numbers)
     Line.objects.bulk_create(
         Line(tally=tally, rank=rank + RANK_STEP * n, component=piece, painted=number,
              serial_typed=piece.serial if piece else "")
         for n, (piece, number) in enumerate(zip(pieces, numbers, strict=True), start=1)
     )
+
+
+def _counted(first: str, count: int) -> list[str]:
+    numbers = []
+    for _ in range(count):
+        numbers.append(first)
+        first = number_after(first)
+    return numbers
 
 
 def append_line(tally: Tally, painted: str) -> Line:
