@@ -18,7 +18,7 @@ LEFT, TOP = 7.2 * mm, 15.15 * mm
 PITCH = (66.0 * mm, 38.1 * mm)
 
 _MODULE = 0.75 * mm
-_CODE_ROOM = 31.0 * mm
+_CODE_ROOM = 30.2 * mm
 _EDGE = 1.2 * mm
 _GAP = 0.6 * mm
 WARNING = ("Take off before this goes in the hole,", "never on a protector")
@@ -82,14 +82,14 @@ def _draw(canvas: Canvas, label: TagLabel, made: qr.Code, x: float, top: float, 
     canvas.addLiteral(qr.drawn(made, x + _EDGE + quiet, top - _EDGE - quiet, module))
     left = x + _EDGE + side + _GAP
     room = LABEL[0] - _EDGE - side - _GAP - 2 * mm
-    _words(canvas, label, left, top - _EDGE - 1.6 * mm, room)
-    canvas.setFont(fonts.BOLD, 7.5)
-    canvas.drawString(x + _EDGE + quiet, top - 32.7 * mm, WARNING[0])
-    canvas.drawString(x + _EDGE + quiet, top - 35.7 * mm, WARNING[1])
+    _words(canvas, label, left, top - _EDGE - 1.6 * mm, room, top - 31 * mm)
+    canvas.setFont(fonts.BOLD, 7)
+    canvas.drawString(x + _EDGE + quiet, top - 33.4 * mm, WARNING[0])
+    canvas.drawString(x + _EDGE + quiet, top - 36.2 * mm, WARNING[1])
 
 
-def _words(canvas: Canvas, label: TagLabel, x: float, y: float, room: float) -> None:
-    """The words beside the code, from y downward: the serial large, the code in clear, the item."""
+def _words(canvas: Canvas, label: TagLabel, x: float, y: float, room: float, foot: float) -> None:
+    """The words beside the code, from y down to foot: the serial large, the code in clear, the item."""
     for text, size in _serial(label, room):
         y -= size * 0.8
         canvas.setFont(fonts.BOLD, size)
@@ -105,10 +105,21 @@ def _words(canvas: Canvas, label: TagLabel, x: float, y: float, room: float) -> 
         canvas.setFont(fonts.TEXT, fonts.size_to_fit(owner, fonts.TEXT, 7, room, 3.5))
         canvas.drawString(x, y, owner)
         y -= 1.5
-    canvas.setFont(fonts.TEXT, 7)
-    for line in fonts.wrap(label.item, fonts.TEXT, 7, room)[:4]:
-        y -= 8
+    size, lines = _item(label.item, room, y - foot)
+    canvas.setFont(fonts.TEXT, size)
+    for line in lines:
+        y -= size + 1
         canvas.drawString(x, y, line)
+
+
+def _item(text: str, room: float, height: float) -> tuple[float, tuple[str, ...]]:
+    """The item at the largest size at which all of it goes in; what is longer still ends in an ellipsis."""
+    size, lines = 7.0, fonts.wrap(text, fonts.TEXT, 7, room)
+    while len(lines) * (size + 1) > height and size > 4.5:
+        size -= 0.5
+        lines = fonts.wrap(text, fonts.TEXT, size, room)
+    most = max(1, int(height / (size + 1)))
+    return size, lines if len(lines) <= most else (*lines[: most - 1], lines[most - 1][:-2] + "…")
 
 
 def _serial(label: TagLabel, room: float) -> list[tuple[str, float]]:

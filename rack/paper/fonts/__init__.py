@@ -65,10 +65,13 @@ def wrap(text: str, font: str, size: float, room: float) -> tuple[str, ...]:
 
 
 def _pieces(word: str, font: str, size: float, room: float) -> list[str]:
-    """A word longer than the line (a serial, an address) is cut where the line ends."""
+    """A word longer than the line (a serial, an address) is cut after a hyphen or stroke, else where it ends."""
     pieces = [""]
     for sign in word:
-        if pieces[-1] and width(pieces[-1] + sign, font, size) > room:
-            pieces.append("")
+        last = pieces[-1]
+        if last and width(last + sign, font, size) > room:
+            cut = max(last.rfind(mark) for mark in "-/_.") + 1
+            cut = cut if cut > len(last) // 3 else len(last)
+            pieces[-1:] = [last[:cut], last[cut:]]
         pieces[-1] += sign
     return pieces

@@ -1,0 +1,221 @@
+"""What stands under the book of a closed tally, one function a part, in the order of the paper."""
+
+from collections.abc import Callable
+
+from rack.calc.lengths import Length, shown_steps
+from rack.calc.lookup import CONFIDENCE
+from rack.calc.sheets import NOTHING_OFF, SheetFinding
+from rack.calc.tally import average_shown, summary
+from rack.paper import fonts
+from rack.paper.flow import Col, Flow
+from rack.paper.surface import HAIR, MARGIN, RULE
+from rack.paper.tally_grid import DAGGER, Book, has_note
+
+_SIGNERS = ("Tape", "Reader", "Writer", "Supervisor")
+
+
+def total(flow: Flow, book: Book) -> None:
+    """Count, total, average, shortest, longest; and where the shown lines do not add up, that."""
+    content, on = book.content, flow.on
+    lengths = [Length(line.nm) for line in content.lines]
+    told = summary(lengths)
+    flow.heading("What it adds up to", 24)
+    figures = (
+        ("Joints", str(content.count)),
+        (f"Total, {content.unit}", book.shown(content.sum_nm)),
+        (f"Average, {content.unit}", average_shown(told.average, content.unit, content.digits) or "–"),
+        (_where(book, "Shortest", content.shortest_nm), book.shown(content.shortest_nm) or "–"),
+        (_where(book, "Longest", content.longest_nm), book.shown(content.longest_nm) or "–"),
+    )
+    wide = on.room / len(figures)
+    for place, (label, shown) in enumerate(figures):
+        x = MARGIN + place * wide
+        on.fitted(x, flow.y + 3.4, label, wide - 2, 7)
+        on.fitted(x, flow.y + 9, shown, wide - 2, 13, fonts.BOLD_FIGURES)
+    flow.gap(11)
+    flow.paragraph(content.rounding, 7.5)
+    if not book.all_add_up:
+        flow.warning(_rounded_apart(book))
+
+
+def _where(book: Book, word: str, nm: int | None) -> str:
+    """The joint that is meant: "Shortest, joint 9"; more than one are counted."""
+    names = [line.name for line in book.content.lines if line.nm == nm]
+    if not names:
+        return word
+    return f"{word}, joint {names[0]}" + (f" and {len(names) - 1} more" if len(names) > 1 else "")
+
+
+def _rounded_apart(book: Book) -> str:
+    content = book.content
+    unit, digits = content.unit, content.digits
+    steps = sum(Length(line.nm).in_shown_units(unit, digits) for line in content.lines)
+    lines, whole = shown_steps(steps, digits), book.shown(content.sum_nm)
+    if lines == whole:
+        return f"Where a total bears {DAGGER}, the lines as shown do not add up to it: it is rounded once."
+    return (
+        f"The lines as shown add up to {lines} {unit}; the total is {whole} {unit}, rounded once from the "
+        f"exact length. A total that bears {DAGGER} differs so from what it adds up."
+    )
+
+
+def made_up(flow: Flow, book: Book) -> None:
+    """The length in the hole: every loss with its pins, source and confidence."""
+    content = book.content
+    unit = content.unit
+    flow.heading("Length made up", 22)
+    if content.losses:
+        wide = flow.on.room
+        columns = (
+            Col("What", wide * 0.29), Col(f"Loss, {unit}", wide * 0.09, "right", fonts.FIGURES),
+            Col("Pins", wide * 0.07, "right", fonts.FIGURES),
+            Col(f"Off, {unit}", wide * 0.11, "right", fonts.FIGURES),
+            Col("Source", wide * 0.28), Col("How sure", wide * 0.16),
+        )
+        flow.table(columns, [
+            (loss.what, Length(loss.loss_nm).shown(unit, content.digits + 1), str(loss.pins),
+             book.shown(loss.loss_nm * loss.pins), loss.source, _how_sure(loss.conf))
+            for loss in content.losses
+        ])
+        flow.gap(1)
+    flow.paragraph(_made_up_words(book), 9, fonts.BOLD)
+
+
+def _how_sure(conf: str) -> str:
+    return f"{conf}: {CONFIDENCE[conf]}" if conf in CONFIDENCE else conf
+
+
+def _made_up_words(book: Book) -> str:
+    content = book.content
+    if content.made_up_nm is None:
+        names = ", ".join(line.name for line in content.lines if line.loss_nm is None)
+        return f"Not known: no make-up loss for joint {names}. Nothing is assumed."
+    shown = f"{book.shown(content.made_up_nm)} {content.unit}"
+    if not content.losses and content.length_kind in NOTHING_OFF:
+        return f"{shown}: the lengths are {content.length_kind}, nothing comes off."
+    return (
+        f"{shown}: {book.shown(content.sum_nm)} less {book.shown(content.loss_sum_nm)}. "
+        "Losses are counted by pins that stand in a box."
+    )
+
+
+def straps(flow: Flow, book: Book) -> None:
+    """The two straps against each other, and every finding in words with what to do."""
+    content = book.content
+    if not book.two and not content.findings:
+        return
+    flow.heading("First strap against second", 20)
+    first, second = content.strap_sums
+    if first is not None and second is not None:
+        flow.paragraph(
+            f"First {book.shown(first)}, second {book.shown(second)}, second less first "
+            f"{_signed(book, second - first)} {content.unit}. "
+            + (f"{len(content.differences)} of {content.count} joints read differently."
+               if content.differences else "Every joint reads the same.")
+        )
+    if content.cancels:
+        flow.warning(
+            "Errors that cancel: the totals agree and joints do not. A total that agrees clears no joint."
+        )
+    _differences(flow, book)
+    for finding in content.findings:
+        _finding(flow, book, finding)
+
+
+def _differences(flow: Flow, book: Book) -> None:
+    """The joints that read differently, in three columns of joint, first, second, difference."""
+    apart = [(line.name, book.shown(line.first_nm), book.shown(line.second_nm), _signed(book, nm))
+             for line, nm in book.content.differences]
+    if not apart:
+        return
+    rows = -(-len(apart) // 3)
+    wide = flow.on.room / 3
+    figures = fonts.FIGURES
+    one = (
+        Col("Joint", wide * 0.22, font=fonts.BOLD), Col("First", wide * 0.24, "right", figures),
+        Col("Second", wide * 0.24, "right", figures), Col("Difference", wide * 0.3, "right", figures),
+    )
+    blank = ("", "", "", "")
+    cells = [apart[row + part * rows] if row + part * rows < len(apart) else blank
+             for row in range(rows) for part in range(3)]
+    flow.table(one * 3, [cells[row] + cells[row + 1] + cells[row + 2] for row in range(0, len(cells), 3)])
+
+
+def _signed(book: Book, nm: int) -> str:
+    return f"{'+' if nm > 0 else '−' if nm < 0 else ''}{book.shown(abs(nm))}"
+
+
+def _finding(flow: Flow, book: Book, finding: SheetFinding) -> None:
+    lines = book.content.lines
+    names = [lines[n - 1].name for n in finding.lines if 0 < n <= len(lines)]
+    joints = f", joint{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
+    flow.need(12)
+    flow.gap(1)
+    flow.paragraph(f"{finding.code}{joints}", 8, fonts.BOLD)
+    flow.paragraph(f"{finding.words} {finding.do}".strip(), 8)
+
+
+def notes(flow: Flow, book: Book) -> None:
+    """Joints marked with a star in the book: another item than the head's, or a confirmed reading."""
+    content = book.content
+    noted = [line for line in content.lines if has_note(content, line)]
+    if not noted:
+        return
+    flow.heading("* Joints with a note", 20)
+    wide = flow.on.room
+    columns = (
+        Col("Line", wide * 0.07, "right", fonts.FIGURES), Col("Joint", wide * 0.1, font=fonts.BOLD),
+        Col("Serial", wide * 0.2), Col("Item", wide * 0.33), Col("Note", wide * 0.3),
+    )
+    flow.table(columns, [
+        (str(line.n), line.name, line.serial, line.item if line.item != content.item else "", line.note)
+        for line in noted
+    ])
+
+
+def withdrawn(flow: Flow, book: Book) -> None:
+    """Lines struck off before closing, each with its reason."""
+    if not book.content.withdrawn:
+        return
+    flow.heading("Withdrawn, not counted above", 20)
+    wide = flow.on.room
+    columns = (Col("Joint", wide * 0.12, font=fonts.BOLD), Col("Serial", wide * 0.28), Col("Reason", wide * 0.6))
+    flow.table(columns, book.content.withdrawn)
+
+
+def reason(flow: Flow, book: Book) -> None:
+    """Why fewer straps than wanted, or differences, were accepted."""
+    content = book.content
+    fewer = content.straps_taken < content.straps_wanted
+    if not content.reason and not fewer:
+        return
+    flow.heading("Closed with a reason", 16)
+    if fewer:
+        flow.paragraph(f"{content.straps_wanted} straps were wanted, {content.straps_taken} taken.", 8)
+    flow.paragraph(f"{content.closed_by}: {content.reason}" if content.reason else "No reason was given.", 8)
+
+
+def cautions(flow: Flow, book: Book) -> None:
+    if book.content.cautions:
+        flow.heading("Mind", 20)
+        flow.points(book.content.cautions)
+
+
+def signatures(flow: Flow, book: Book) -> None:
+    """Four lines to sign on, kept together."""
+    flow.need(26)
+    flow.gap(2)
+    on = flow.on
+    wide = on.room / len(_SIGNERS)
+    for place, signer in enumerate(_SIGNERS):
+        x = MARGIN + place * wide
+        on.rule(x, flow.y + 14, x + wide - 4, flow.y + 14, RULE)
+        on.text(x, flow.y + 17.6, f"{signer}: name, signature, date", 7)
+    flow.gap(19)
+    on.rule(MARGIN, flow.y, on.right, flow.y, HAIR)
+    flow.paragraph(f"Printed from the closed sheet {book.content.code} by {book.content.program}.", 6.5)
+
+
+PARTS: tuple[Callable[[Flow, Book], None], ...] = (
+    total, made_up, straps, reason, notes, withdrawn, cautions, signatures,
+)
