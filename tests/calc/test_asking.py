@@ -33,6 +33,7 @@ def codes(typed: str, batch: list[Length], *, kind: str = "drill_pipe", unit: st
         ("41.24", "T02", "Ten feet out, perhaps: 31.24?"),
         ("21.24", "T02", "Ten feet out, perhaps: 31.24?"),
         ("32.59", "T02", "A whole foot out, perhaps: 31.59?"),
+        ("30.37", "T02", "A whole foot out, perhaps: 31.37?"),
         ("3.13", "T07", "A figure is missing, perhaps: 31.30?"),
         ("312.40", "T07", "A figure too many, perhaps: 31.24?"),
         ("34.40", "T07", "another kind of joint"),
@@ -81,6 +82,17 @@ def test_outside_the_doors_is_asked_even_without_a_batch(typed: str) -> None:
 def test_the_doors_are_named_in_the_unit_of_the_list() -> None:
     (problem,) = question(Length.parse("10.50 m"), [], kind="drill_pipe", unit="m", digits=2)
     assert "5.49 to 7.32, 8.53 to 10.06 or 11.89 to 14.63 m" in problem.text
+
+
+@pytest.mark.parametrize("typed, expected", [("0.09", 1), ("0.10", 0), ("100.00", 0), ("100.01", 1)])
+def test_a_tool_may_be_anything_from_a_tenth_to_a_hundred_feet(typed: str, expected: int) -> None:
+    assert len(codes(typed, [], kind="sub")) == expected
+
+
+def test_a_close_batch_reaches_less_far_from_its_tenth_reading_on() -> None:
+    """0.9 ft off is within 1.5 ft of the middle, but nothing of ten close readings lies near it."""
+    assert codes("32.20", BATCH[:9]) == []
+    assert len(codes("32.20", BATCH[:10])) == 1
 
 
 def test_a_batch_says_nothing_before_it_has_five_readings() -> None:

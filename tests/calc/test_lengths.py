@@ -147,6 +147,7 @@ def test_what_is_no_reading_is_refused_on_the_strap_page(typed: str) -> None:
         ("40.00 ft", ["4.000 in"], "39.667"),  # 7 in 29 LTC: formulas, computed
         ("40.00 ft", ["4.8125 in"], "39.599"),  # 9-5/8 BTC
         ("31.00 ft", ["2.125 in"], "30.823"),  # 2-7/8 EUE
+        ("31.50 ft", ["0 in"], "31.500"),
         ("31.50 ft", [], "31.500"),  # taped pins off: nothing to take off
         ("3.00 ft", ["4 1/2 in", "5 in"], "2.208"),  # double pin
     ],

@@ -51,14 +51,26 @@ def test_two_slips_are_no_shifted_list() -> None:
 def test_a_joint_that_one_strap_left_out_is_named_without_a_shift() -> None:
     found = compared([None if place == 16 else reading for place, reading in enumerate(BASE)])
     assert codes(found) == ["T04"]
-    assert "The second strap has no reading for joint 17" in found.findings[0].words
+    assert "The second strap has no reading for joint 17," in found.findings[0].words
+    assert (found.findings[0].first, found.findings[0].second) == (Length(BASE[16] * HUNDREDTH), None)
     assert found.differing == ()
+
+
+def test_a_joint_that_the_first_strap_left_out_is_named_too() -> None:
+    found = compared(BASE, [None if place == 16 else reading for place, reading in enumerate(BASE)])
+    assert codes(found) == ["T04"]
+    assert "The first strap has no reading for joint 17," in found.findings[0].words
+    assert (found.findings[0].first, found.findings[0].second) == (None, Length(BASE[16] * HUNDREDTH))
 
 
 def test_many_unread_joints_are_one_finding() -> None:
     found = compared(BASE[:20] + [None] * 20)
     assert codes(found) == ["T04"]
     assert "joint 30 and 10 more" in found.findings[0].words
+    assert found.findings[0].lines == tuple(range(20, 40))
+    assert found.findings[0].first is None
+    ten = compared(BASE[:30] + [None] * 10).findings[0].words
+    assert "joint 39, joint 40, the other" in ten
 
 
 @pytest.mark.parametrize("second", [[], [None] * 40])
@@ -68,6 +80,18 @@ def test_a_strap_that_has_not_begun_is_no_error(second: list[None]) -> None:
     assert found.mean_nm is None
     assert found.words == "No joint was read twice."
     assert not found.cancels
+
+
+def test_numbers_painted_twice_are_no_way_to_pair_the_lines() -> None:
+    first = [StrapLine("7", Length(reading * HUNDREDTH)) for reading in BASE]
+    second = [StrapLine(str(n), line.length) for n, line in enumerate(first)]
+    assert compare(first, second, unit="ft", digits=2).findings == ()
+
+
+def test_lists_numbered_quite_otherwise_are_paired_by_place() -> None:
+    first = lines(BASE)
+    second = [StrapLine(f"A{line.painted}", line.length) for line in first]
+    assert compare(first, second, unit="ft", digits=2).findings == ()
 
 
 def test_lists_with_other_numbers_are_paired_by_the_painted_number() -> None:

@@ -108,6 +108,19 @@ def test_several_wrong_joints_are_each_named_in_order() -> None:
     assert found.words == "3 of 40 joints differ: 3, 9, 30."
 
 
+@pytest.mark.parametrize(
+    "wrong, words",
+    [
+        (1, "1 of 40 joints differs: 1."),
+        (10, "10 of 40 joints differ: 1, 2, 3, 4, 5, 6, 7, 8, 9, 10."),
+        (12, "12 of 40 joints differ: 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and 2 more."),
+    ],
+)
+def test_the_summary_names_ten_joints_at_most(wrong: int, words: str) -> None:
+    second = [reading + (100 if place < wrong else 0) for place, reading in enumerate(BASE)]
+    assert compared(second).words == words
+
+
 def test_errors_that_cancel_are_shown_although_the_totals_agree() -> None:
     found = compared(changed(j3=BASE[2] + 100, j9=BASE[8] - 100))
     assert found.totals_agree
@@ -165,6 +178,24 @@ def test_a_loss_forgotten_on_every_joint_is_one_finding(
     assert codes(found) == ["T13"]
     assert f"The {longer} strap is longer" in found.findings[0].words
     assert f"by the {called} (0.375 ft) on 40 of 40 joints" in found.findings[0].words
+
+
+@pytest.mark.parametrize("joints, expected", [(2, ["T22", "T22"]), (3, ["T13"])])
+def test_three_joints_are_enough_to_see_a_forgotten_pin(joints: int, expected: list[str]) -> None:
+    found = compared([reading + 38 for reading in BASE[:joints]], BASE[:joints], pin=PIN)
+    assert codes(found) == expected
+
+
+@pytest.mark.parametrize("others, expected", [(1, ["T13"]), (2, ["T22"] * 4)])
+def test_four_in_five_joints_make_it_the_lists_error(others: int, expected: list[str]) -> None:
+    second = [reading + 38 for reading in BASE[:4]] + BASE[4 : 4 + others]
+    assert codes(compared(second, BASE[: 4 + others], pin=PIN)) == expected
+
+
+def test_a_loss_that_is_hardly_more_than_the_gate_explains_nothing() -> None:
+    small = Length(4 * HUNDREDTH)
+    assert codes(one_joint(3110, 3115, pin=small)) == [""]
+    assert codes(one_joint(3110, 3115, pin=small + Length(1))) == ["T22"]
 
 
 def test_pins_of_different_length_are_seen_where_no_constant_is() -> None:
