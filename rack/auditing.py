@@ -1,0 +1,153 @@
+"""The audit: every kept figure rebuilt from the ledgers, every trigger looked for, every file opened.
+
+It repairs nothing: a difference is a slip of the program or somebody's hand in the database, and a
+person must see it before it is covered up.
+"""
+
+import hashlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import CharField, Count, IntegerField, Max, OuterRef, QuerySet, Subquery, Value
+from django.db.models.functions import Coalesce
+
+from rack.actions.files import path_of
+from rack.actions.kept import governing_strap, open_questions, standing_reading
+from rack.calc.names import key_of, last_first
+from rack.calc.sheets import digest_of
+from rack.models import Component, File, Hold, Line, Mark, Move, Sheet, Spec, Tally, guard
+from rack.neighbours import neighbours
+
+CHUNK = 1 << 20
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One figure that is not what its ledgers say: of what, which figure, as it stands, as it should."""
+
+    of: str
+    figure: str
+    stands: Any
+    should: Any
+
+    def __str__(self) -> str:
+        return f"{self.of}: {self.figure} stands as {self.stands!r}, and should be {self.should!r}"
+
+
+Check = Callable[[str], Iterator[Difference]]
+
+
+def audit(using: str) -> Iterator[Difference]:
+    """Return every difference that is found, through the connection of this alias.
+
+    Give it the alias of a snapshot, or entries made meanwhile would look like differences.
+    """
+    checks: tuple[Check, ...] = (
+        _triggers, _pieces, _lines, _tallies, _names, _sheets, _files, *neighbours("audits"),
+    )  # fmt: skip
+    for check in checks:
+        yield from check(using)
+
+
+def _triggers(using: str) -> Iterator[Difference]:
+    for name in guard.missing(using):
+        yield Difference("the ledgers", f"the trigger {name}", "missing", "there")
+
+
+def _pieces(using: str) -> Iterator[Difference]:
+    yield from _compare(
+        Component.objects.using(using),
+        lambda row: f"the piece with tag {row['tag']}",
+        ("tag",),
+        place_id=_last_move("to_place"),
+        state=Coalesce(_last_move("to_state"), Value(""), output_field=CharField()),
+        holds_n=_holds("put") - _holds("release"),
+        length_nm=governing_strap("nm"),
+        length_kind=Coalesce(governing_strap("kind"), Value("")),
+        length_by_id=governing_strap("pk"),
+    )
+
+
+def _lines(using: str) -> Iterator[Difference]:
+    yield from _compare(
+        Line.objects.using(using),
+        lambda row: f"line {row['pk']} of tally {row['tally__number']}",
+        ("tally__number",),
+        first_nm=standing_reading(1),
+        second_nm=standing_reading(2),
+        questions_n=open_questions(),
+    )
+
+
+def _tallies(using: str) -> Iterator[Difference]:
+    sheets = Sheet.objects.filter(tally=OuterRef("pk")).order_by().values("tally")
+    yield from _compare(
+        Tally.objects.using(using),
+        lambda row: f"tally {row['number']}",
+        ("number",),
+        revision=Coalesce(Subquery(sheets.annotate(last=Max("revision")).values("last")), Value(0)),
+    )
+
+
+def _compare(
+    rows: QuerySet[Any], of: Callable[[dict[str, Any]], str], more: tuple[str, ...], **should: Any
+) -> Iterator[Difference]:
+    """Hold each kept figure to its subquery: one statement for the table, a row in memory at a time."""
+    renamed = {f"should_{name}": expression for name, expression in should.items()}
+    table = rows.order_by("pk").annotate(**renamed).values("pk", *more, *should, *renamed)
+    for row in table.iterator():
+        for name in should:
+            if row[name] != row[f"should_{name}"]:
+                yield Difference(of(row), name, row[name], row[f"should_{name}"])
+
+
+def _last_move(field: str) -> Subquery:
+    rows = Move.objects.filter(component=OuterRef("pk")).order_by("-id")
+    return Subquery(rows.values(field)[:1])
+
+
+def _holds(what: str) -> Coalesce:
+    rows = Hold.objects.standing().filter(component=OuterRef("pk"), what=what).order_by().values("component")
+    counted = Subquery(rows.annotate(n=Count("pk")).values("n"), output_field=IntegerField())
+    return Coalesce(counted, Value(0))
+
+
+def _names(using: str) -> Iterator[Difference]:
+    """Hold what is searched to what is written: a wrong key hides a piece from every search."""
+    for tag, serial, key, yek in _values(Component, using, "tag", "serial", "serial_key", "serial_yek"):
+        if (key, yek) != (key_of(serial), last_first(serial)):
+            yield Difference(f"the piece with tag {tag}", "its searched serial", key, key_of(serial))
+    for pk, text, key, yek in _values(Mark, using, "pk", "text", "text_key", "text_yek"):
+        if (key, yek) != (key_of(text), last_first(text)):
+            yield Difference(f"mark {pk}", "its searched text", key, key_of(text))
+    for spec in Spec.objects.using(using).order_by("pk").iterator():
+        facts = {name: getattr(spec, name) for name in vars(spec.as_facts)}
+        if facts != vars(spec.as_facts):
+            yield Difference(f"specification {spec.pk}", "its columns", facts, spec.key)
+
+
+def _sheets(using: str) -> Iterator[Difference]:
+    for code, digest, content in _values(Sheet, using, "code", "digest", "content"):
+        if digest != digest_of(content):
+            yield Difference(f"sheet {code}", "the digest of its content", digest, digest_of(content))
+
+
+def _files(using: str) -> Iterator[Difference]:
+    for sha256, size in _values(File, using, "sha256", "size"):
+        of = f"the file {sha256[:12]}"
+        if not path_of(sha256).exists():
+            yield Difference(of, "its bytes", "missing", "there")
+            continue
+        digest, length = hashlib.sha256(), 0
+        with path_of(sha256).open("rb") as source:
+            while chunk := source.read(CHUNK):
+                digest.update(chunk)
+                length += len(chunk)
+        if (digest.hexdigest(), length) != (sha256, size):
+            yield Difference(of, "its bytes", digest.hexdigest(), sha256)
+
+
+def _values(model: type[Any], using: str, *names: str) -> Iterator[tuple[Any, ...]]:
+    rows: QuerySet[Any] = model._base_manager.using(using).order_by("pk").values_list(*names)
+    return rows.iterator()
