@@ -1,5 +1,6 @@
 """The API under /api/: typed, described at /api/openapi.json, refusals as sentences."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,6 +12,8 @@ from rack.api.readings import router as readings
 from rack.api.strap import router as strap
 from rack.errors import TierbookError
 from rack.neighbours import neighbours
+
+OLD_PAGE = "This page was opened before the last signing in. Load it again and repeat."
 
 # A page that shows the description would load its program from an outside address; there is none.
 api = NinjaAPI(
@@ -36,8 +39,7 @@ def nobody(request: HttpRequest, error: AuthenticationError) -> HttpResponse:
 
 @api.exception_handler(HttpError)
 def no(request: HttpRequest, error: HttpError) -> HttpResponse:
-    csrf = error.status_code == 403
-    sentence = "This page was opened before the last signing in. Load it again and repeat." if csrf else str(error)
+    sentence = OLD_PAGE if error.status_code == 403 else str(error)
     return _refusal(request, sentence, error.status_code)
 
 
@@ -52,6 +54,6 @@ def odd(request: HttpRequest, error: ValidationError) -> HttpResponse:
     return _refusal(request, "This call is not as the description asks for.", 422, problems)
 
 
-def _refusal(request: HttpRequest, sentence: str, status: int, problems: list[str] | None = None) -> HttpResponse:
-    body: dict[str, Any] = {"refused": sentence, "problems": problems or []}
+def _refusal(request: HttpRequest, sentence: str, status: int, problems: Sequence[str] = ()) -> HttpResponse:
+    body: dict[str, Any] = {"refused": sentence, "problems": list(problems)}
     return api.create_response(request, body, status=status)

@@ -72,14 +72,18 @@ def _items(request: HttpRequest) -> tuple[list[Any], Status | None]:
     try:
         items = json.loads(request.body)
     except RequestDataTooBig:
-        return [], Status(413, {"refused": f"This is too much for one call; send at most {MOST} readings at once."})
+        return [], _refusal(413, f"This is too much for one call; send at most {MOST} readings at once.")
     except (ValueError, RecursionError):
-        return [], Status(400, {"refused": "This is not JSON. Send a list of readings as JSON."})
+        return [], _refusal(400, "This is not JSON. Send a list of readings as JSON.")
     if not isinstance(items, list):
-        return [], Status(400, {"refused": "Send a list of readings, also for a single one."})
+        return [], _refusal(400, "Send a list of readings, also for a single one.")
     if len(items) > MOST:
-        return [], Status(400, {"refused": f"{len(items)} readings are too many for one call; send at most {MOST} at once."})
+        return [], _refusal(400, f"{len(items)} readings are too many for one call; send at most {MOST} at once.")
     return items, None
+
+
+def _refusal(status: int, sentence: str) -> Status:
+    return Status(status, {"refused": sentence})
 
 
 _Done = tuple[ResultOut, tuple[Tally, int] | None]
@@ -139,7 +143,8 @@ def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
         line = tally.lines.filter(pk=entry.line).select_related("tally", "component__spec").first()
         if line is None:
             raise Refused([stops(f"There is no such line on {tally}.", code="line")])
-    strap = actions.read(asked, actions.Reading(tally, entry.typed, entry.strap_n, line, entry.painted, entry.unit))
+    reading = actions.Reading(tally, entry.typed, entry.strap_n, line, entry.painted, entry.unit)
+    strap = actions.read(asked, reading)
     if entry.confirm and strap.questions_n:
         # The yes has a key of its own that follows from the first: sent again, it is the same one.
         actions.confirm(Asked(uuid5(entry.key, "confirm"), asked.hand), strap)
@@ -148,7 +153,8 @@ def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
 
 def _reading(call: _Call, key: UUID) -> Strap:
     """The reading that was stored under `key`, on a tally that this person may see."""
-    rows = Strap.objects.filter(journal__key=key, reverses=None, line__tally__in=Tally.objects.for_user(call.user))
+    tallies = Tally.objects.for_user(call.user)
+    rows = Strap.objects.filter(journal__key=key, reverses=None, line__tally__in=tallies)
     strap = rows.select_related("line", "line__tally", "line__tally__site").first()
     if strap is None:
         raise Refused([stops("There is no such reading here.", code="reading")])

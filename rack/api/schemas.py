@@ -41,19 +41,19 @@ class ReadingIn(Schema):
     key: UUID
     tally: Id | None = Field(None, description="The tally; needed with `typed`.")
     strap_n: Literal[1, 2] = 1
-    typed: Typed = Field("", description="The length as typed. Bare figures carry the tally's decimals at the end.")
+    typed: Typed = Field("", description="The length. Bare figures carry the tally's decimals at the end.")
     unit: Literal["", "ft", "in", "m", "cm", "mm"] = Field("", description="Empty: the unit of the tally.")
     line: Id | None = None
     painted: Painted = ""
     made_at: Moment | None = Field(None, description="When it was typed, by the sender's own clock.")
     confirm: bool = Field(False, description="With `typed`: the sender has looked again, it reads so.")
     takes_back: UUID | None = Field(None, description="The key of the reading to take back.")
-    confirms: UUID | None = Field(None, description="The key of the reading whose question is answered: it reads so.")
+    confirms: UUID | None = Field(None, description="The key of the reading whose question gets a yes.")
 
     @model_validator(mode="after")
     def one_thing(self) -> "ReadingIn":
         if sum((bool(self.typed.strip()), self.takes_back is not None, self.confirms is not None)) != 1:
-            raise ValueError("An entry reads a joint, takes a reading back or confirms one: give one of the three.")
+            raise ValueError("Give one of the three: typed, takes_back or confirms.")
         if self.typed.strip() and self.tally is None:
             raise ValueError("Say which tally was read.")
         return self

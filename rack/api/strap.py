@@ -1,5 +1,6 @@
 """What the strap page asks for while it is open: the state of one strap, a line by its number."""
 
+from dataclasses import asdict
 from typing import Annotated, Any
 
 from django.http import Http404, HttpRequest
@@ -11,6 +12,7 @@ from rack.errors import NotAllowed
 from rack.models import Line, Tally
 from rack.models.strapping import (
     COMING,
+    LastReading,
     column_of,
     find_line,
     grows,
@@ -49,7 +51,8 @@ def get_strap(
     operation_id="get_line", summary="A line by its painted number or serial",
 )
 def get_line(
-    request: HttpRequest, tally: TallyId, strap_n: StrapN, joint: str = Query(..., min_length=1, max_length=60)
+    request: HttpRequest, tally: TallyId, strap_n: StrapN,
+    joint: str = Query(..., min_length=1, max_length=60),
 ) -> Any:
     """The line that a painted number or a serial means, or none."""
     one = _strap(request, tally, strap_n)
@@ -66,11 +69,7 @@ def state_of(tally: Tally, strap_n: int, coming: list[Line]) -> dict[str, Any]:
         "digits": tally.digits, "open": tally.open, "finished": bool(head and head.finished_at),
         "count": sums.count, "total": sums.total.shown(tally.unit, tally.digits), "unread": sums.unread,
         "grows": grows(tally), "follows": number_that_follows(tally),
-        "last": [
-            {"key": row.key, "line": row.line, "painted": row.painted, "shown": row.shown,
-             "state": row.state, "questions": list(row.questions)}
-            for row in last_readings(tally, strap_n)
-        ],
+        "last": [row_of(row) for row in last_readings(tally, strap_n)],
         "coming": [line_of(tally, strap_n, line) for line in coming],
     }
 
@@ -81,6 +80,11 @@ def line_of(tally: Tally, strap_n: int, line: Line) -> dict[str, Any]:
     serial = line.component.serial if line.component else line.serial_typed
     shown = "" if nm is None else Length(nm).shown(tally.unit, tally.digits)
     return LineOut(line=line.pk, painted=line.painted, serial=serial, shown=shown).model_dump()
+
+
+def row_of(row: LastReading) -> dict[str, Any]:
+    """A reading as the page needs it."""
+    return {**asdict(row), "questions": list(row.questions)}
 
 
 def _strap(request: HttpRequest, tally: int, strap_n: int) -> Tally:

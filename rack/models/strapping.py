@@ -37,7 +37,6 @@ class LastReading:
     key: str
     line: int
     painted: str
-    nm: int
     shown: str
     state: str
     questions: tuple[dict[str, str], ...]
@@ -119,7 +118,7 @@ def _with_names(rows: Any) -> Any:
 def _row(strap: Any) -> LastReading:
     tally = strap.line.tally
     return LastReading(
-        key=str(strap.journal.key), line=strap.line_id, painted=strap.line.painted, nm=strap.nm,
+        key=str(strap.journal.key), line=strap.line_id, painted=strap.line.painted,
         shown=Length(strap.nm).shown(tally.unit, tally.digits), state=_state(strap),
         questions=tuple(json.loads(strap.questions)),
     )

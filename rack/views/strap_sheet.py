@@ -39,7 +39,7 @@ class Sheet:
 
 
 def sheet_of(tally: Tally, strap_n: int, line: Line | None) -> dict[str, Any]:
-    """The context of `_strap_sheet.html`: the page with `line`, or the last one, and the sums of the strap."""
+    """Context of `_strap_sheet.html`: the page with `line`, or the last one, and the sums of the strap."""
     rows = list(
         tally.lines.standing().in_order().values_list("pk", "painted", "serial_typed", column_of(strap_n))
     )

@@ -10,13 +10,14 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from rack.actions import straps as actions
-from rack.api.strap import SHUT, line_of, state_of
+from rack.api.strap import SHUT, line_of, row_of, state_of
 from rack.calc.checks import stops
 from rack.calc.lengths import Length
 from rack.errors import Refused, TierbookError
 from rack.forms.strapping import HeadForm
 from rack.models import Line, Strap, Tally
 from rack.models.strapping import (
+    LastReading,
     asking,
     column_of,
     find_line,
@@ -72,7 +73,8 @@ def _read(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
             raise Refused([stops("A painted number has at most 20 signs.", code="painted")])
         read = actions.read(asked(request), actions.Reading(tally, typed, strap_n, line, painted))
     except Refused as refused:
-        return _strap_page(request, tally, strap_n, line=line, problems=refused.problems, typed=typed, painted=painted)
+        kept = {"typed": typed, "problems": refused.problems}
+        return _strap_page(request, tally, strap_n, line=line, painted=painted, **kept)
     if not read.questions_n:
         messages.success(request, f"{str(read.line).capitalize()}: {_shown(tally, read)}.")
     return redirect(f"{_here(tally, strap_n)}?after={read.line_id}")
@@ -131,7 +133,8 @@ def _tried(
 
 
 def _strap_page(
-    request: HttpRequest, tally: Tally, strap_n: int, *, line: Line | None = None, painted: str = "", **more: Any
+    request: HttpRequest, tally: Tally, strap_n: int, *,
+    line: Line | None = None, painted: str = "", **more: Any,
 ) -> HttpResponse:
     """The page at one joint; `more` carries what was typed and why it was refused."""
     asked_for = request.GET.get("joint", "").strip()[:20]
@@ -141,12 +144,14 @@ def _strap_page(
     sums, unread = sums_of(tally, strap_n), unread_lines(tally, strap_n, most=NAMED)
     coming = unread_lines(tally, strap_n, behind, but=[line.pk] if line else [])
     state = state_of(tally, strap_n, coming)
+    questions = asking(tally, strap_n)
     context = {
         "head": tally.heads.get(strap_n=strap_n), "sums": sums, "unread": unread,
         "unnamed": sums.unread - len(unread), "line": line, "painted": painted, "coming": coming,
         "is_new": line is None and bool(painted), "asked_for": asked_for,
         "was": line and getattr(line, column_of(strap_n)), "last": last_readings(tally, strap_n),
-        "asking": asking(tally, strap_n), "data": _data(request, tally, strap_n, line, painted, state),
+        "asking": questions, "more_asking": max(len(questions) - 3, 0),
+        "data": _data(request, tally, line, painted, state, questions),
         **sheet_of(tally, strap_n, line), **more,
     }
     return _page(request, tally, strap_n, context, status=422 if more.get("problems") else 200)
@@ -168,20 +173,19 @@ def _where(request: HttpRequest, tally: Tally, strap_n: int, joint: str) -> tupl
 
 
 def _data(
-    request: HttpRequest, tally: Tally, strap_n: int, line: Line | None, painted: str, state: dict[str, Any]
+    request: HttpRequest, tally: Tally, line: Line | None, painted: str, state: dict[str, Any],
+    questions: list[LastReading],
 ) -> dict[str, Any]:
     """What the script of the page begins with."""
-    now = line_of(tally, strap_n, line) if line else {"line": None, "painted": painted, "serial": "", "shown": ""}
+    strap_n = state["strap_n"]
+    new = {"line": None, "painted": painted, "serial": "", "shown": ""}
+    now = line_of(tally, strap_n, line) if line else new
     return {
         **state,
         "user": request.user.pk,
         "who": request.user.get_full_name() or request.user.get_username(),  # type: ignore[union-attr]
         "now": now if line or painted else None,
-        "asking": [
-            {"key": row.key, "line": row.line, "painted": row.painted, "shown": row.shown,
-             "state": row.state, "questions": list(row.questions)}
-            for row in asking(tally, strap_n)
-        ],
+        "asking": [row_of(row) for row in questions],
         "readings": reverse("api:post_readings"),
         "state": reverse("api:get_strap", args=[tally.pk, strap_n]),
         "find": reverse("api:get_line", args=[tally.pk, strap_n]),
@@ -216,8 +220,8 @@ def _reading(request: HttpRequest, tally: Tally, strap_n: int) -> Strap:
         key = uuid.UUID(request.POST.get("reading", ""))
     except ValueError:
         raise Http404("There is no such reading here.") from None
-    rows = Strap.objects.filter(line__tally=tally, strap_n=strap_n, reverses=None).select_related("line__tally__site")
-    return found_or_404(rows, journal__key=key)  # type: ignore[no-any-return]
+    rows = Strap.objects.filter(line__tally=tally, strap_n=strap_n, reverses=None)
+    return found_or_404(rows.select_related("line__tally__site"), journal__key=key)  # type: ignore[no-any-return]
 
 
 def _shown(tally: Tally, read: Strap) -> str:

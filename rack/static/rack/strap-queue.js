@@ -28,18 +28,20 @@ export class Queue {
   }
 
   step() {
-    if (this.now) this.earlier.push(this.now);
+    const left = this.now;
+    if (left) this.earlier.push(left);
     this.coming = this.coming.filter((joint) => !this.done.has(Queue.name(joint)));
-    this.now = this.coming.shift() ?? this.leftOut() ?? (this.grows ? this.one_more() : null);
+    if (left && !left.line && !this.done.has(Queue.name(left))) this.follows = numberAfter(left.painted);
+    this.now = this.coming.shift() ?? this.leftOut(left) ?? (this.grows ? this.oneMore() : null);
   }
 
-  // The first joint that was gone past unread; not the one just left, unless it is the only one.
-  leftOut() {
-    const left = this.earlier.filter((joint) => joint.line && !this.done.has(Queue.name(joint)) && !joint.shown);
-    return left[0] ?? null;
+  // The first joint that was gone past unread, other than the one just left.
+  leftOut(left) {
+    const unread = (joint) => joint.line && !joint.shown && !this.done.has(Queue.name(joint));
+    return this.earlier.find((joint) => unread(joint) && joint.line !== left?.line) ?? null;
   }
 
-  one_more() {
+  oneMore() {
     return { line: null, painted: this.follows, serial: "", shown: "" };
   }
 
@@ -66,15 +68,16 @@ export class Queue {
     return answer?.found ?? { line: null, painted: text, serial: "", shown: "" };
   }
 
-  // Keep enough lines at hand for a stretch without a connection.
-  async fill() {
-    if (!this.more || this.coming.length > FEW) return;
+  // Keep enough lines at hand for a stretch without a connection; at the end, look for what was left unread.
+  async fill(unread) {
+    if (this.coming.length > FEW || !unread) return;
     const last = this.coming.at(-1) ?? this.now;
-    const answer = await ask(`${this.address}?most=${MANY}&after=${last?.line ?? 0}`);
+    const answer = await ask(`${this.address}?most=${MANY}&after=${(this.more && last?.line) || 0}`);
     if (!answer) return;
-    this.more = answer.coming.length > 0;
-    const here = new Set([...this.coming, this.now ?? {}].map((joint) => joint.line));
+    this.more = answer.coming.length === MANY;
+    const here = new Set([...this.coming, ...this.earlier, this.now ?? {}].map((joint) => joint.line));
     this.coming.push(...answer.coming.filter((joint) => !here.has(joint.line) && !this.done.has(joint.line)));
+    if (!this.now) this.step();
   }
 }
 
