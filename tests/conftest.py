@@ -125,14 +125,14 @@ def ledgers_let_a_flush_pass(request: pytest.FixtureRequest) -> None:
 
 
 @pytest.fixture(autouse=True)
-def data_folder(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
+def data_folder(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path | None:
     """Files of a test go to a folder of its own; passwords are digested fast."""
     if vendor(request.config) == "none":
-        return tmp_path
+        return None
     settings = request.getfixturevalue("settings")
-    settings.DATA = tmp_path / "data"
+    settings.DATA = tmp_path_factory.mktemp("data")
     settings.FILES = settings.DATA / "files"
-    settings.FILES.mkdir(parents=True)
+    settings.FILES.mkdir()
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.WHITENOISE_AUTOREFRESH = True
     return settings.DATA
