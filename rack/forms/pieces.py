@@ -20,7 +20,7 @@ class MoveForm(forms.Form):
 
 
 class NameForm(forms.Form):
-    what = forms.ChoiceField(label="What", choices=MarkKind.choices)
+    what = forms.ChoiceField(label="What", choices=MarkKind.choices, initial=MarkKind.PAINTED)
     text = forms.CharField(label="Number or name", max_length=60)
 
 

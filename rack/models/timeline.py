@@ -1,7 +1,8 @@
 """The line of time of a piece: every ledger that speaks of it, newest first."""
 
 import json
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import datetime
 from heapq import merge
 from itertools import islice
@@ -39,7 +40,19 @@ def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
     ]
     ledgers += [Strap.objects.visible().filter(component=piece), Delivered.objects.filter(component=piece)]
     each = (map(_moment, rows.select_related("journal", "journal__by").order_by("-at", "-id")[:most]) for rows in ledgers)
-    return list(islice(merge(*each, key=lambda moment: (moment.at, moment.ident), reverse=True), most))
+    newest = islice(merge(*each, key=lambda moment: (moment.at, moment.ident), reverse=True), 2 * most)
+    return _one_a_line(newest)[:most]
+
+
+def _one_a_line(moments: Iterable[Moment]) -> list[Moment]:
+    """One moment for each journal line: an action that wrote to several ledgers happened once."""
+    once: dict[int, Moment] = {}
+    for moment in moments:
+        first = once.setdefault(moment.ident, moment)
+        if moment.detail and moment.detail not in first.detail:
+            detail = f"{first.detail}; {moment.detail}" if first.detail else moment.detail
+            once[moment.ident] = replace(first, detail=detail)
+    return list(once.values())
 
 
 def _moment(row: Any) -> Moment:

@@ -28,7 +28,7 @@ class PieceTable(tables.Table):
     class Meta:
         orderable = False
         template_name = "_table.html"
-        attrs = {"caption": "Pieces"}
+        attrs = {"caption": "Pieces", "class": "tens"}
 
     def __init__(self, rows: list[Component], *, site: Site, painted: dict[int, str]) -> None:
         super().__init__(rows)

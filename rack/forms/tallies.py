@@ -1,0 +1,145 @@
+"""Forms about a tally: its head, its lines, its end."""
+
+from typing import Any
+
+from django import forms
+
+from rack.calc.kinds import LENGTH_KINDS
+from rack.models import Component, Delivery, Place, Purpose, Site, Spec
+
+_PURPOSE_WORDS = {
+    Purpose.DELIVERY: "delivery: what came in, as it is counted and measured",
+    Purpose.RACK: "rack: what lies on the rack now",
+}
+LINES_FROM = (
+    ("numbers", "numbers, pieces are tied later"),
+    ("empty", "nothing: the list grows while it is strapped"),
+    ("layer", "the pieces of a layer"),
+    ("delivery", "the pieces of a delivery"),
+    ("rack", "what the rack list showed"),
+)
+
+
+def specs_at(site: Site) -> Any:
+    """What the pieces of this site are made to."""
+    return Spec.objects.filter(pk__in=Component.objects.at(site).order_by().values("spec")).order_by("kind", "pk")
+
+
+def layers_at(site: Site) -> Any:
+    """Where pieces can lie here: layers and other places, not whole racks."""
+    return Place.objects.on(site).open().exclude(kind="rack", layer=0).order_by("rack", "layer", "path")
+
+
+class TallyForm(forms.Form):
+    """The head of a tally, asked once, and what its lines are made from."""
+
+    purpose = forms.ChoiceField(label="For", choices=_PURPOSE_WORDS.items(), widget=forms.RadioSelect, initial="rack")
+    title = forms.CharField(label="Title", max_length=120, required=False, help_text="What the sheet is headed.")
+    kind = forms.ChoiceField(
+        label="How the lengths are taken", widget=forms.RadioSelect, initial="pins off",
+        choices=[(name, f"{name}: {words}") for name, words in LENGTH_KINDS.items()],
+    )
+    straps_wanted = forms.TypedChoiceField(
+        label="Straps", coerce=int, widget=forms.RadioSelect, initial=1,
+        choices=[(1, "one"), (2, "two: the second by other hands, who do not see the first")],
+        help_text="Casing is usually strapped twice, other pipe once (common practice).",
+    )
+    tape = forms.CharField(label="Tape", max_length=40, help_text="The number on its case.")
+    reader = forms.CharField(label="Who reads the tape", max_length=60)
+    writer = forms.CharField(label="Who writes", max_length=60, required=False)
+    lines_from = forms.ChoiceField(label="Begin with", choices=LINES_FROM, widget=forms.RadioSelect, initial="numbers")
+    layer = forms.ModelChoiceField(Place.objects.none(), label="Layer", required=False, empty_label="choose a layer")
+    delivery = forms.ModelChoiceField(
+        Delivery.objects.none(), label="Delivery", required=False, empty_label="choose a delivery"
+    )
+    first = forms.CharField(
+        label="First painted number", max_length=20, required=False,
+        help_text="For pieces: empty keeps the numbers painted on them, where each has its own; else from 1.",
+    )
+    count = forms.IntegerField(
+        label="How many numbers", required=False, min_value=1, max_value=500,
+        help_text="Only when it begins with numbers.",
+    )
+    spec = forms.ModelChoiceField(
+        Spec.objects.none(), label="What the joints are", required=False, empty_label="not said yet",
+        help_text="Only for lines without a piece: what a reading is judged by and what is lost in make-up.",
+    )
+    rack_query = forms.CharField(required=False, max_length=400, widget=forms.HiddenInput)
+
+    def __init__(self, data: Any = None, *, site: Site, initial: Any = None, shown: str = "") -> None:
+        super().__init__(data, initial=initial)
+        fields: dict[str, Any] = self.fields
+        fields["layer"].queryset = layers_at(site)
+        fields["delivery"].queryset = Delivery.objects.standing().at(site).select_related("file").order_by("-id")
+        fields["spec"].queryset = specs_at(site)
+        fields["lines_from"].choices = [
+            (code, f"{words}: {shown}" if code == "rack" else words)
+            for code, words in LINES_FROM if code != "rack" or shown
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        typed: dict[str, Any] = super().clean() or self.cleaned_data
+        wanted = {
+            "layer": ("layer", "Choose the layer whose pieces are strapped."),
+            "delivery": ("delivery", "Choose the delivery that is strapped."),
+            "numbers": ("count", "Say how many numbers the list begins with."),
+        }.get(typed.get("lines_from", ""))
+        if wanted and not typed.get(wanted[0]) and wanted[0] not in self.errors:
+            self.add_error(wanted[0], wanted[1])
+        return typed
+
+
+class NumbersForm(forms.Form):
+    first = forms.CharField(
+        label="From", max_length=20, required=False, help_text="Empty: the number after the last one."
+    )
+    count = forms.IntegerField(label="How many", min_value=1, max_value=500)
+
+
+class PiecesForm(forms.Form):
+    names = forms.CharField(
+        label="Serials, tags or painted numbers", max_length=8000, required=False, widget=forms.Textarea,
+        help_text="One a line, in the order they lie.",
+    )
+    layer = forms.ModelChoiceField(
+        Place.objects.none(), label="Or every piece of a layer", required=False, empty_label="no layer"
+    )
+
+    def __init__(self, data: Any = None, *, site: Site, **more: Any) -> None:
+        super().__init__(data, **more)
+        self.fields["layer"].queryset = layers_at(site)  # type: ignore[attr-defined]
+
+
+class InsertForm(forms.Form):
+    painted = forms.CharField(label="New number", max_length=20, help_text="Such as 36A.")
+    before = forms.CharField(label="In front of joint", max_length=60)
+
+
+class SwapForm(forms.Form):
+    one = forms.CharField(label="Joint", max_length=60)
+    other = forms.CharField(label="changes places with joint", max_length=60)
+
+
+class WithdrawForm(forms.Form):
+    line = forms.CharField(label="Joint", max_length=60)
+    reason = forms.CharField(label="Why", max_length=200, help_text="Bent; not on the rack; written twice.")
+
+
+class TieForm(forms.Form):
+    line = forms.CharField(label="Joint", max_length=60)
+    piece = forms.CharField(label="is the piece", max_length=60, help_text="Serial, tag or painted number.")
+
+
+class AdoptForm(forms.Form):
+    spec = forms.ModelChoiceField(Spec.objects.none(), label="All of them are", empty_label="choose what they are")
+    place = forms.ModelChoiceField(Place.objects.none(), label="They lie on", empty_label="choose a layer")
+
+    def __init__(self, data: Any = None, *, site: Site, **more: Any) -> None:
+        super().__init__(data, **more)
+        fields: dict[str, Any] = self.fields
+        fields["spec"].queryset = specs_at(site)
+        fields["place"].queryset = layers_at(site)
+
+
+class ReasonForm(forms.Form):
+    reason = forms.CharField(label="Why", max_length=200)
