@@ -86,6 +86,16 @@ def _weight(text: str) -> Decimal | None:
         return None
 
 
+def _pounds(weight: Decimal | int | str | None) -> Decimal | None:
+    """The weight in lb/ft, None where it is not known (None, blank or 0)."""
+    if weight is None or weight == "":
+        return None
+    pounds = None if isinstance(weight, bool) else _weight(str(weight))
+    if pounds is None or not pounds.is_finite() or pounds < 0:
+        raise ValueError(f"weight: {weight!r} is no weight; allowed is lb/ft above 0, or 0 for not known")
+    return pounds or None
+
+
 def coupled_row(product: str, size_in: Fraction, thread: str, weight_lb_ft: Decimal | None,
                 catalogue: Catalogue = SHIPPED) -> Row | None:
     """Return the row of table "makeup_loss" for this coupling and thread, or None when there is none.
@@ -129,9 +139,7 @@ def make_up_loss(*, kind_family: str, product: str = "", size: Length | str = ""
         raise ValueError(f"{name} is not a thread of {kind_family} pipe")
     if kind_family == "shouldered":
         return _pin_loss(name, catalogue)
-    pounds = None if weight in (None, "", 0) else _weight(str(weight))
-    if weight not in (None, "", 0) and (pounds is None or not pounds.is_finite() or pounds <= 0):
-        raise ValueError(f"weight is {weight!r}; it is lb/ft above 0")
+    pounds = _pounds(weight)
     if not size:
         return None
     inches = _inches(size) if isinstance(size, str) else Fraction(size.nanometres, _NM_PER_INCH)

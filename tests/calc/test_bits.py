@@ -43,6 +43,11 @@ def test_a_new_fixed_cutter_is_never_over_and_a_new_roller_cone_never_under(size
     assert bits.in_gauge("roller cone", nominal, nominal + measured_off_nm) is roller
 
 
+def test_the_size_in_nanometres_is_put_in_its_band_exactly():
+    assert bits.in_gauge("roller cone", 17 * NM + NM * 17 // 32, 17 * NM + NM * 20 // 32)
+    assert not bits.in_gauge("roller cone", 17 * NM + NM // 2, 17 * NM + NM * 19 // 32)
+
+
 @pytest.mark.parametrize("size", [1.49, 60.01, 6.76, 0, -8.5, True, None, float("nan"), "8 1/2"])
 def test_a_size_outside_every_band_is_refused_by_name(size):
     with pytest.raises(ValueError, match="size_in"):

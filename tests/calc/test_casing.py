@@ -98,6 +98,7 @@ def test_a_drift_opens_to_its_working():
     worked = casing.drift_worked("casing", 9.625, 8.681)
     assert worked.value == pytest.approx(8.52475)
     assert worked.inputs["mandrel"] == "12 in long"
+    assert worked.steps == ("8.681 - 0.15625 = 8.52475 in",)
     assert "API 5CT" in worked.source
 
 
@@ -144,6 +145,10 @@ def test_the_working_says_what_parts_first(thread, more, says):
     assert isinstance(worked, Worked)
     assert says in worked.steps[-1]
     assert worked.value == casing.joint_strength_lb(thread, *more, weight_lb_ft=30)
+
+
+def test_a_wall_may_be_anything_below_half_the_diameter():
+    assert casing.joint_strength_lb("BTC", 7, 3.499, 80_000, 100_000) > 0
 
 
 def test_a_heavy_wall_is_held_by_the_coupling():

@@ -110,3 +110,18 @@ def test_what_makes_up_with_what(first, second, mate):
 def test_a_gender_that_is_none_is_refused():
     with pytest.raises(ValueError, match="male"):
         c.mates(c.End("NC50", "male"), "NC50")
+
+
+@pytest.mark.parametrize("typed, size", [("4 1/8 IF", "4-1/8"), ("4.25 IF", "4-1/4"), ("4¾ IF", "4-3/4"),
+                                         ("4 7/8 IF", "4-7/8"), ("4.0 REG", "4")])
+def test_a_size_is_read_exactly_also_where_no_thread_has_it(typed, size):
+    with pytest.raises(ValueError, match=f"there is no {size} "):
+        c.canonical(typed)
+
+
+def test_the_refusal_of_a_joint_is_a_sentence():
+    assert c.why_not("4 IF", "4-1/2 IF") == "NC46 does not make up with NC50."
+    two_pins = c.why_not(c.End("NC50", "pin"), c.End("5 XH", "pin"))
+    assert two_pins == "NC50 pin does not make up with another pin."
+    sizes = c.why_not(BTC7, BTC9)
+    assert sizes == "BTC makes up only in one size; the two ends are of different sizes."

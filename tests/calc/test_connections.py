@@ -253,3 +253,35 @@ def test_the_offices_own_row_comes_before_the_shipped_one():
 def test_what_comes_from_memory_is_marked_wherever_it_is_worked_with():
     assert "verify against your standard" in c.bending_strength_ratio_worked("5-1/2 IF", 8, 3).source
     assert "verify" not in c.bending_strength_ratio_worked("NC50", 6.5, 3).source
+
+
+def test_the_steps_of_areas_and_limits_can_be_redone_by_hand():
+    box = c.areas_worked("NC50", 6.5, 3).box_in2  # E = 2*0.375/12, Qc - E = 5.3125 - 0.0625
+    assert box.steps[:2] == ("E = 0.06250 in", "Qc - E = 5.25000 in")
+    od = c.tool_joint_limits_worked("NC50", 3.75, 5, 0.362, 75_000, "premium").min_od_in
+    assert od.steps[2].startswith("5.875 in carries")
+    assert od.steps[3].startswith("5.84375 in carries")
+
+
+def test_a_pipe_so_light_that_any_box_carries_it_leaves_the_thinnest_shoulder_that_can_be_measured():
+    found = c.tool_joint_limits_worked("NC50", 2, 2.375, 0.19, 75_000, "class 2")
+    assert found.min_od_in.value == 5.34375  # the first 1/32 above the counterbore
+    assert found.min_od_in.steps[-1] == "5.3125 in leaves no shoulder"
+    assert found.min_shoulder_in.value == 1 / 64
+
+
+def test_the_refused_pin_is_named_with_what_it_carries_at_most():
+    with pytest.raises(ValueError, match="leaves NC26 a pin of at most") as refused:
+        c.tool_joint_limits("NC26", 1.75, 5, 0.362, 135_000, "premium")
+    most = float(str(refused.value).split("at most ")[1].split(" ft-lb")[0].replace(",", ""))
+    widest = widest_od(c.thread_of("NC26"))
+    assert most == pytest.approx(c.joint_strengths("NC26", widest, 1.75).torsion_ft_lb, rel=0.01)
+
+
+@pytest.mark.parametrize("psi, good", [(0, False), (0.001, True), (250_000, True), (250_000.1, False)])
+def test_a_joint_is_of_steel(psi, good):
+    if good:
+        assert c.joint_strengths("NC50", 6.5, 3, psi).tensile_lb > 0
+    else:
+        with pytest.raises(ValueError, match="yield_psi"):
+            c.joint_strengths("NC50", 6.5, 3, psi)

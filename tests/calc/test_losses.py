@@ -62,7 +62,9 @@ def test_a_thread_without_a_pin_length_loses_an_unknown_amount_not_none(thread):
     "size, weight, inches",
     [("7", 17, "2-3/8"), ("7", "17.00", "2-3/8"), ("7", "17.05", "2-3/8"), ("7", 20, "3-1/8"),
      ("7", None, None),
-     ("7", "", None), ("10-3/4", "32.75", "2-3/4"), ("10-3/4", "40.5", "3-1/2"), ("11-3/4", None, "3-1/2")],
+     ("7", "", None), ("7", 0, None), ("7", "17.1", "2-3/8"), ("7", "17.11", "3-1/8"), ("7", "16.9", "2-3/8"),
+     ("7", "16.89", "3-1/8"), ("10-3/4", "32.75", "2-3/4"), ("10-3/4", "40.5", "3-1/2"),
+     ("11-3/4", None, "3-1/2")],
 )
 def test_the_lightest_weights_have_a_short_thread(size, weight, inches):
     found = _coupled("casing", size, "STC", weight)
@@ -93,7 +95,8 @@ def test_what_is_not_in_the_table_is_not_known(product, size, thread):
      ({"kind_family": "coupled", "thread": "BTC", "size": "-7"}, "size"),
      ({"kind_family": "coupled", "thread": "BTC", "size": "7", "weight": "heavy"}, "weight"),
      ({"kind_family": "coupled", "thread": "BTC", "size": "7", "weight": "NaN"}, "weight"),
-     ({"kind_family": "coupled", "thread": "BTC", "size": "7", "weight": -1}, "weight")],
+     ({"kind_family": "coupled", "thread": "BTC", "size": "7", "weight": -1}, "weight"),
+     ({"kind_family": "coupled", "thread": "BTC", "size": "7", "weight": True}, "weight")],
 )
 def test_what_cannot_be_right_is_refused_and_named(more, named):
     with pytest.raises(ValueError, match=named):

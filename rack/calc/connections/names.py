@@ -270,7 +270,7 @@ def why_not(first: End | str, second: End | str) -> str:
     if one != other:
         return f"{one} does not make up with {other}."
     if ends[0].gender and ends[0].gender == ends[1].gender:
-        return f"{one} {ends[0].gender} does not make up with another {ends[1].gender}"
+        return f"{one} {ends[0].gender} does not make up with another {ends[1].gender}."
     if one in COUPLED and ends[0].size_nm and ends[1].size_nm and ends[0].size_nm != ends[1].size_nm:
         return f"{one} makes up only in one size; the two ends are of different sizes."
     return ""
