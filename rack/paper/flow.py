@@ -49,7 +49,7 @@ class Flow:
     def heading(self, text: str, keep: float = 14) -> None:
         """Write a heading, on the next page when not even `keep` mm of its block fit under it."""
         self.need(keep)
-        self.y += 5.5
+        self.y += 7
         self.on.text(MARGIN, self.y, text, 9.5, fonts.BOLD)
         self.y += 1.6
         self.on.rule(MARGIN, self.y, self.on.right, self.y, HEAVY)
@@ -87,7 +87,7 @@ class Flow:
         self._table_head(columns)
         step = size * 1.25 * _PT
         for row in rows:
-            cells = [self.on.lines(text, col.wide - 2, size, col.font)
+            cells = [self.on.lines(text, col.wide - 3, size, col.font)
                      for text, col in zip(row, columns, strict=True)]
             high = max(len(cell) for cell in cells) * step + 1.3
             if self.y + high > self.floor:
@@ -102,7 +102,7 @@ class Flow:
             self.on.rule(MARGIN, self.y, MARGIN + sum(col.wide for col in columns), self.y, HAIR)
 
     def _table_head(self, columns: Sequence[Col]) -> None:
-        heads = [self.on.lines(col.head, col.wide - 2, 6.5, fonts.BOLD) for col in columns]
+        heads = [self.on.lines(col.head, col.wide - 3, 6.5, fonts.BOLD) for col in columns]
         tall = max(len(head) for head in heads)
         self.need(tall * 2.9 + 8)
         x = MARGIN
@@ -114,5 +114,5 @@ class Flow:
         self.on.rule(MARGIN, self.y, x, self.y, RULE)
 
     def _cell(self, col: Col, x: float, y: float, line: str, size: float, font: str) -> None:
-        at = x + col.wide - 1 if col.align == "right" else x + 1
+        at = x + col.wide - 3 if col.align == "right" else x
         self.on.text(at, y, line, size, font, "right" if col.align == "right" else "left")

@@ -22,7 +22,7 @@ def total(flow: Flow, book: Book) -> None:
     flow.heading("What it adds up to", 24)
     figures = (
         ("Joints", str(content.count)),
-        (f"Total, {content.unit}", book.shown(content.sum_nm)),
+        (f"Total, {content.unit}", ("" if book.lines_add_up else DAGGER) + book.shown(content.sum_nm)),
         (f"Average, {content.unit}", average_shown(told.average, content.unit, content.digits) or "–"),
         (_where(book, "Shortest", content.shortest_nm), book.shown(content.shortest_nm) or "–"),
         (_where(book, "Longest", content.longest_nm), book.shown(content.longest_nm) or "–"),
@@ -34,7 +34,7 @@ def total(flow: Flow, book: Book) -> None:
         on.fitted(x, flow.y + 9, shown, wide - 2, 13, fonts.BOLD_FIGURES)
     flow.gap(11)
     flow.paragraph(content.rounding, 7.5)
-    if not book.all_add_up:
+    if not book.lines_add_up:
         flow.warning(_rounded_apart(book))
 
 
@@ -48,14 +48,10 @@ def _where(book: Book, word: str, nm: int | None) -> str:
 
 def _rounded_apart(book: Book) -> str:
     content = book.content
-    unit, digits = content.unit, content.digits
-    steps = sum(Length(line.nm).in_shown_units(unit, digits) for line in content.lines)
-    lines, whole = shown_steps(steps, digits), book.shown(content.sum_nm)
-    if lines == whole:
-        return f"Where a total bears {DAGGER}, the lines as shown do not add up to it: it is rounded once."
+    steps = sum(Length(line.nm).in_shown_units(content.unit, content.digits) for line in content.lines)
     return (
-        f"The lines as shown add up to {lines} {unit}; the total is {whole} {unit}, rounded once from the "
-        f"exact length. A total that bears {DAGGER} differs so from what it adds up."
+        f"The lines as shown add up to {shown_steps(steps, content.digits)} {content.unit}. The total is "
+        f"{book.shown(content.sum_nm)} {content.unit}, rounded once from the exact length."
     )
 
 
@@ -113,6 +109,9 @@ def straps(flow: Flow, book: Book) -> None:
             + (f"{len(content.differences)} of {content.count} joints read differently."
                if content.differences else "Every joint reads the same.")
         )
+    once = [line.name for line in content.lines if (line.first_nm is None) != (line.second_nm is None)]
+    if once:
+        flow.paragraph(f"Read by one strap only: joint {', '.join(once)}.")
     if content.cancels:
         flow.warning(
             "Errors that cancel: the totals agree and joints do not. A total that agrees clears no joint."
@@ -179,7 +178,9 @@ def withdrawn(flow: Flow, book: Book) -> None:
         return
     flow.heading("Withdrawn, not counted above", 20)
     wide = flow.on.room
-    columns = (Col("Joint", wide * 0.12, font=fonts.BOLD), Col("Serial", wide * 0.28), Col("Reason", wide * 0.6))
+    columns = (
+        Col("Joint", wide * 0.12, font=fonts.BOLD), Col("Serial", wide * 0.28), Col("Reason", wide * 0.6),
+    )
     flow.table(columns, book.content.withdrawn)
 
 

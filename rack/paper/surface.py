@@ -13,6 +13,8 @@ SIZES = {"A4": A4, "Letter": letter}
 MARGIN = 12.0
 #: Weights of rules in points: between lines, round a box, and the heavier one after every ten.
 HAIR, RULE, HEAVY = 0.35, 0.7, 1.4
+#: The lines between joints stand back from the figures; on a copy they may fade without harm.
+_HAIR_GRAY = 0.5
 Align = Literal["left", "right", "centre"]
 
 #: The mark: five pipe ends in two layers, as places of their centres in units of a pipe's diameter.
@@ -73,10 +75,12 @@ class Surface:
 
     def rule(self, x: float, y: float, x2: float, y2: float, weight: float = HAIR) -> None:
         self.canvas.setLineWidth(weight)
+        self.canvas.setStrokeGray(_HAIR_GRAY if weight == HAIR else 0)
         self.canvas.line(x * mm, (self.height - y) * mm, x2 * mm, (self.height - y2) * mm)
 
     def box(self, x: float, y: float, wide: float, high: float, weight: float = RULE) -> None:
         self.canvas.setLineWidth(weight)
+        self.canvas.setStrokeGray(0)
         self.canvas.rect(x * mm, (self.height - y - high) * mm, wide * mm, high * mm)
 
     def tint(self, x: float, y: float, wide: float, high: float) -> None:
@@ -89,6 +93,7 @@ class Surface:
         """Draw the five pipe ends with the upper left corner of the mark at x, y."""
         across = wide / 3
         self.canvas.setLineWidth(across * mm * 0.14)
+        self.canvas.setStrokeGray(0)
         for right, up in _ENDS:
             foot = self.height - y - across * 1.87
             self.canvas.circle((x + right * across) * mm, (foot + up * across) * mm, across * 0.42 * mm)

@@ -12,7 +12,9 @@ from rack.paper.surface import HAIR, HEAVY, MARGIN, RULE, Surface
 
 #: Stands beside a total to which the lines as shown do not add up.
 DAGGER = "†"
+DAGGERED = f"{DAGGER} Not what the figures above it add up to as shown: rounded once, from the exact length."
 _HEAD, _FOOT, _STRIP = 5.5, 9.5, 12.5
+_NOTE = 3.0
 
 
 @dataclass(frozen=True)
@@ -44,15 +46,15 @@ class Book:
     def running_adds_up(self, page: Page) -> bool:
         return self.adds_up([page.carried, page.total], page.running)
 
+    def all_of_page_adds_up(self, page: Page) -> bool:
+        columns = all(self.column_adds_up(column) for column in page.columns)
+        return columns and self.page_adds_up(page) and self.running_adds_up(page)
+
     @property
-    def all_add_up(self) -> bool:
+    def lines_add_up(self) -> bool:
+        """Whether all lines as shown add up to the tally's total as shown."""
         lines = [Length(line.nm) for line in self.content.lines]
-        return shown_lines_add_up(lines, self.content.unit, self.content.digits) and all(
-            self.page_adds_up(page)
-            and self.running_adds_up(page)
-            and all(self.column_adds_up(column) for column in page.columns)
-            for page in self.pages
-        )
+        return shown_lines_add_up(lines, self.content.unit, self.content.digits)
 
 
 def book(content: SheetContent) -> Book:
@@ -68,11 +70,11 @@ def draw(flow: Flow, made: Book) -> None:
     for page in made.pages:
         rows = _rows(made, page)
         high = 12.4 if made.two else 9.4
-        room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - 2
+        room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - _NOTE - 2
         if page.number > 1 or rows * high > room:
             if page.number > 1:
                 flow.new_page()
-            room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - 2
+            room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - _NOTE - 2
             high = min(high, room / rows)
         _page(flow, made, page, rows, high)
 
@@ -103,7 +105,8 @@ def _column(
 ) -> None:
     left, right = x + 1.4, x + wide - 1.6
     last = column.first + len(column.entries) - 1
-    on.text(left, top + 3.6, f"{column.first} to {last}", 7, fonts.BOLD)
+    span = f"{column.first} to {last}" if last > column.first else str(last)
+    on.text(left, top + 3.6, span, 7, fonts.BOLD)
     on.text(right, top + 3.6, made.content.unit, 6.5, align="right")
     on.rule(left, top + _HEAD - 0.6, right, top + _HEAD - 0.6, RULE)
     for row in range(rows):
@@ -126,7 +129,8 @@ def _joint(on: Surface, made: Book, line: SheetLine, left: float, right: float, 
     on.fitted(right, y + 4.2, made.shown(line.nm), room * 0.52, 10.5, fonts.BOLD_FIGURES, "right")
     on.fitted(left, y + 7.4, line.serial or "no serial", room, 6.5)
     if made.two:
-        differ = " ≠" if None not in (line.first_nm, line.second_nm) and line.first_nm != line.second_nm else ""
+        read_twice = line.first_nm is not None and line.second_nm is not None
+        differ = " ≠" if read_twice and line.first_nm != line.second_nm else ""
         pair = f"{made.shown(line.first_nm) or '–'} | {made.shown(line.second_nm) or '–'}{differ}"
         on.fitted(right, y + 10.7, pair, room, 6.5, fonts.FIGURES, "right")
 
@@ -157,3 +161,6 @@ def _strip(flow: Flow, made: Book, page: Page) -> None:
         on.text(x + 2, flow.y + 3.4, label, 6.5)
         on.text(x + 2, flow.y + 8.6, shown if right else f"{DAGGER}{shown}", 11, fonts.BOLD_FIGURES)
     flow.y += _STRIP
+    if not made.all_of_page_adds_up(page):
+        on.text(MARGIN, flow.y + 1.6, DAGGERED, 6.5)
+        flow.y += _NOTE

@@ -61,8 +61,9 @@ def _drawn(book: tally_grid.Book, size: str, address: str, pages: int) -> tuple[
 def _head(on: Surface, content: SheetContent, address: str) -> float:
     """The head of every page: what it is, whose, which revision, and the code."""
     side = on.code(on.right - _CODE_SIDE + 2.2, MARGIN - 3, address, 0.6, _CODE_SIDE)
-    on.text(on.right - side / 2 + 2.2, MARGIN + _CODE_SIDE - 1.6, content.code, 8, fonts.BOLD_FIGURES, "centre")
     room = on.room - _CODE_SIDE - 4
+    middle = on.right - side / 2 + 2.2
+    on.text(middle, MARGIN + _CODE_SIDE - 1.6, content.code, 8, fonts.BOLD_FIGURES, "centre")
     on.mark(MARGIN, MARGIN, 9)
     on.text(MARGIN + 11, MARGIN + 4.4, "Tally sheet", 8, fonts.BOLD)
     on.fitted(MARGIN + 32, MARGIN + 4.4, f"{content.site_name} ({content.site_code})", room - 32, 8)
@@ -92,8 +93,8 @@ def _foot(on: Surface, content: SheetContent, address: str, page: int, pages: in
     on.rule(MARGIN, y, on.right, y, HAIR)
     opens = f"{address} says whether this sheet is still the current one."
     on.fitted(MARGIN, y + 3, opens, on.room, 7)
-    left = f"{content.site_code} · tally {content.tally_no} · revision {content.revision} · sheet {content.code}"
-    on.fitted(MARGIN, y + 6.5, left, on.room * 0.5, 7, fonts.BOLD)
+    left = f"{content.site_code} · tally {content.tally_no} · revision {content.revision}"
+    on.fitted(MARGIN, y + 6.5, f"{left} · sheet {content.code}", on.room * 0.5, 7, fonts.BOLD)
     on.text(MARGIN + on.room * 0.66, y + 6.5, "Record sheet, not a certificate", 7, align="centre")
     on.text(on.right, y + 6.5, f"page {page} of {pages}", 7, fonts.BOLD, "right")
 

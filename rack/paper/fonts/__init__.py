@@ -65,7 +65,7 @@ def wrap(text: str, font: str, size: float, room: float) -> tuple[str, ...]:
 
 
 def _pieces(word: str, font: str, size: float, room: float) -> list[str]:
-    """A word longer than the line (a serial, an address) is cut after a hyphen or stroke, else where it ends."""
+    """A word longer than the line (a serial) is cut after a hyphen or stroke, else where the line ends."""
     pieces = [""]
     for sign in word:
         last = pieces[-1]
