@@ -78,7 +78,7 @@ def _items(request: HttpRequest) -> tuple[list[Any], Status | None]:
     if not isinstance(items, list):
         return [], _refusal(400, "Send a list of readings, also for a single one.")
     if len(items) > MOST:
-        return [], _refusal(400, f"{len(items)} readings are too many for one call; send at most {MOST} at once.")
+        return [], _refusal(400, f"{len(items)} readings are too many for one call; send at most {MOST}.")
     return items, None
 
 

@@ -17,6 +17,7 @@ const rows = new Rows(data);
 const board = new Board(here, data.unit);
 let state = "sent";
 let again = 0;
+let putting = 0; // entries on their way to the disk of this browser
 
 const ours = (entry) => entry.user === data.user && entry.body.tally === data.tally && entry.body.strap_n === data.strap_n;
 
@@ -38,7 +39,7 @@ const sender = new Sender({
 async function show() {
   board.draw(rows, queue);
   const all = await outbox.all();
-  const waiting = all.filter((entry) => entry.user === data.user && !entry.refused).length;
+  const waiting = all.filter((entry) => entry.user === data.user && !entry.refused).length || putting;
   const said = words(state, waiting, othersIn(all, data.user), outbox.safe);
   at("sending").textContent = waiting ? `· ${waiting} to be stored` : "";
   at("sign-in").hidden = state !== "sign in";
@@ -62,9 +63,11 @@ async function send(body, painted) {
   const entry = { user: data.user, who: data.who, painted, body: { key: newKey(), tally: data.tally, strap_n: data.strap_n, ...body } };
   entry.body.made_at = new Date().toISOString();
   if (body.typed) rows.add(entry);
-  const kept = outbox.put(entry);
-  show();
-  await kept;
+  putting += 1;
+  at("sending").textContent = `· ${putting} to be stored`;
+  board.draw(rows, queue);
+  await outbox.put(entry);
+  putting -= 1;
   await show();
   sender.flush();
 }
@@ -98,11 +101,11 @@ const page = {
 };
 
 async function typeAgain(entry) {
-  await outbox.remove(entry);
   queue.jump({ line: entry.body.line ?? null, painted: entry.painted, serial: "", shown: "" });
   at("reading").value = entry.body.typed;
-  await show();
   at("reading").focus();
+  await outbox.remove(entry);
+  show();
 }
 
 async function putAway(entry) {
