@@ -4,7 +4,7 @@ from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, URLResolver, path
 
 from rack.api.app import api
-from rack.views import accounts, piece, rack, strapping, tags
+from rack.views import accounts, piece, rack, receiving, strapping, tags
 
 urlpatterns: list[URLPattern | URLResolver] = [
     # People
@@ -29,6 +29,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("t/<str:code>", rack.tag),
     path("tags/", tags.tags, name="tags"),
     path("tags.pdf", tags.tags_pdf, name="tags_pdf"),
+    # What comes in
+    path("receive/", receiving.receive, name="receive"),
+    path("receive/<str:digest>/", receiving.preview, name="preview"),
+    path("deliveries/<int:pk>/", receiving.delivery, name="delivery"),
     # One piece
     path("piece/<str:tag>/", piece.piece, name="piece"),
     path("piece/<str:tag>/hold/", piece.piece_hold, name="piece_hold"),
