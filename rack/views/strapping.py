@@ -8,11 +8,11 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.views.decorators.cache import never_cache
 
 from rack.actions import straps as actions
 from rack.api.strap import SHUT, line_of, row_of, state_of
 from rack.calc.checks import stops
-from rack.calc.lengths import Length
 from rack.errors import Refused, TierbookError
 from rack.forms.strapping import HeadForm
 from rack.models import Line, Strap, Tally
@@ -35,6 +35,8 @@ from rack.views.strap_sheet import sheet_of
 NAMED = 12
 
 
+# Never cached: going back in the browser must not show the first strap while the second is open (law 13).
+@never_cache
 @at_desk("strap")
 def strap(request: HttpRequest, number: int, strap_n: int) -> HttpResponse:
     """Strap page of one tally. A post without a script reads, takes back, confirms, begins or finishes."""
@@ -76,7 +78,8 @@ def _read(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
         kept = {"typed": typed, "problems": refused.problems}
         return _strap_page(request, tally, strap_n, line=line, painted=painted, **kept)
     if not read.questions_n:
-        messages.success(request, f"{str(read.line).capitalize()}: {_shown(tally, read)}.")
+        # A message may be read later, when the second strap is open: no length stands in it (law 13).
+        messages.success(request, f"{str(read.line).capitalize()} is read.")
     return redirect(f"{_here(tally, strap_n)}?after={read.line_id}")
 
 
@@ -84,7 +87,7 @@ def _take_back(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse
     read = _reading(request, tally, strap_n)
     return _tried(
         request, tally, strap_n, lambda: actions.take_back(asked(request), read),
-        f"{str(read.line).capitalize()}: {_shown(tally, read)} taken back.", f"?line={read.line_id}",
+        f"{str(read.line).capitalize()}: the reading is taken back.", f"?line={read.line_id}",
     )
 
 
@@ -92,7 +95,7 @@ def _confirm(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
     read = _reading(request, tally, strap_n)
     return _tried(
         request, tally, strap_n, lambda: actions.confirm(asked(request), read),
-        f"{str(read.line).capitalize()} reads {_shown(tally, read)}.", f"?after={read.line_id}",
+        f"{str(read.line).capitalize()} reads as it was typed.", f"?after={read.line_id}",
     )
 
 
@@ -222,10 +225,6 @@ def _reading(request: HttpRequest, tally: Tally, strap_n: int) -> Strap:
         raise Http404("There is no such reading here.") from None
     rows = Strap.objects.filter(line__tally=tally, strap_n=strap_n, reverses=None)
     return found_or_404(rows.select_related("line__tally__site"), journal__key=key)  # type: ignore[no-any-return]
-
-
-def _shown(tally: Tally, read: Strap) -> str:
-    return f"{Length(read.nm or 0).shown(tally.unit, tally.digits)} {tally.unit}"
 
 
 def _here(tally: Tally, strap_n: int) -> str:

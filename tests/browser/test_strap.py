@@ -60,7 +60,13 @@ class Desk:
 
     def quiet(self) -> None:
         """A lost connection writes an error on the console; here it is meant."""
-        self.page.console_errors[:] = [line for line in self.page.console_errors if "Failed to load" not in line]
+        meant = "Failed to load"
+        self.page.console_errors[:] = [line for line in self.page.console_errors if meant not in line]
+
+    def told(self, words: str) -> None:
+        """Wait until the page says so of what waits."""
+        said = "(words) => document.getElementById('waiting').textContent.includes(words)"
+        self.page.wait_for_function(said, arg=words)
 
 
 @pytest.fixture
@@ -136,7 +142,7 @@ def test_an_answer_that_is_lost_after_it_was_stored_does_not_double(desk: Desk) 
     desk.page.route(READINGS, lose)
     desk.types("3124")
     desk.types("3125")
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent.includes('No answer')")
+    desk.told("No answer")
     desk.sent()
     assert lost == [200, 200]
     assert [one.typed for one in standing()] == ["3124", "3125"]
@@ -155,7 +161,7 @@ def test_without_a_connection_it_goes_on_and_sends_when_there_is_one(desk: Desk)
         desk.types(f"31{n:02d}")
     desk.page.keyboard.press("-")
     desk.types("3140")
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent.includes('23 entries wait')")
+    desk.told("23 entries wait")
     assert desk.page.inner_text("#count") == "22", "the sums go on with what waits"
     assert desk.page.locator("#finish-it").is_disabled()
     assert Strap.objects.count() == 1
@@ -172,7 +178,7 @@ def test_what_waits_is_there_after_the_page_was_loaded_again(desk: Desk) -> None
     desk.page.route(READINGS, lambda route: route.abort())
     desk.types("3124")
     desk.types("3125")
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent.includes('2 entries wait')")
+    desk.told("2 entries wait")
     desk.page.reload()
     desk.page.wait_for_selector("html[data-strap=ready]")
     assert desk.joint() == "Joint 3"
@@ -186,9 +192,9 @@ def test_what_waits_is_there_after_the_page_was_loaded_again(desk: Desk) -> None
 @pytest.mark.parametrize("status", [500, 502, 200])
 def test_a_server_that_answers_nonsense_has_stored_nothing(desk: Desk, status: int) -> None:
     desk.open(desk.tally(3))
-    desk.page.route(READINGS, lambda route: route.fulfill(status=status, body="<html>the line is down</html>"))
+    desk.page.route(READINGS, lambda route: route.fulfill(status=status, body="<p>the line is down</p>"))
     desk.types("3124")
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent.includes('No answer')")
+    desk.told("No answer")
     assert desk.kept() == 1
     desk.page.unroute(READINGS)
     desk.sent()
@@ -213,12 +219,12 @@ def test_another_person_on_the_same_tablet_does_not_send_it_in_their_name(desk: 
     desk.open(tally)
     desk.page.route(READINGS, lambda route: route.abort())
     desk.types("3124")
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent.includes('1 entry waits')")
+    desk.told("1 entry waits")
     desk.page.unroute_all()
     desk.page.goto("about:blank")
     ada, desk.crew = desk.crew, stock.person("bo", "crew", desk.site)
     desk.open(tally)
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent.includes('from Ada')")
+    desk.told("from Ada")
     desk.types("3130")
     desk.sent()
     assert [(one.typed, one.journal.by.username) for one in standing()] == [("3130", "bo")]
@@ -345,7 +351,9 @@ def test_the_second_strap_asks_for_its_hands_and_shows_nothing_of_the_first(desk
 
 
 @pytest.mark.parametrize("painted", ["1", "36", "36A", "R-09", "R-99", "", "A", "007", "9"])
-def test_the_page_counts_painted_numbers_on_as_the_server_does(page: Any, live_server: Any, painted: str) -> None:
+def test_the_page_counts_painted_numbers_on_as_the_server_does(
+    page: Any, live_server: Any, painted: str
+) -> None:
     page.goto("/sign-in/")
     module = f"{live_server.url}/static/rack/strap-figures.js"
     told = page.evaluate(f"async (text) => (await import('{module}')).numberAfter(text)", painted)

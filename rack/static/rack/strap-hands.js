@@ -24,7 +24,7 @@ export function hands(page, data) {
   const arrows = { ArrowDown: page.skip, ArrowUp: page.back };
 
   function key(event) {
-    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.repeat || event.ctrlKey || event.metaKey || event.altKey) return;
     const act = arrows[event.key] ?? (reading.value === "" ? signs[event.key] : undefined);
     if (!act) return;
     event.preventDefault();
@@ -63,6 +63,8 @@ export function hands(page, data) {
   at("jump").addEventListener("submit", jump);
   at("other").addEventListener("keydown", (event) => event.key === "Escape" && reading.focus());
   at("keypad").addEventListener("click", pad);
+  // A glove taps twice, and under the second tap another question may have come up.
+  at("asking").addEventListener("click", (event) => event.detail > 1 && event.preventDefault());
   for (const id of ["asking", "last"]) at(id).addEventListener("submit", listed);
   at("skip").addEventListener("click", (event) => {
     event.preventDefault();

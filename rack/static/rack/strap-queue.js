@@ -21,6 +21,15 @@ export class Queue {
     return joint.line ?? `new ${joint.painted}`;
   }
 
+  // Joints whose readings waited when the page was loaded are not asked for again.
+  restore(entries) {
+    const back = new Set(entries.map((entry) => entry.body.takes_back));
+    for (const { body, painted } of entries) {
+      if (body.typed && !back.has(body.key)) this.done.add(body.line ?? `new ${painted}`);
+    }
+    if (this.now && this.done.has(Queue.name(this.now))) this.step();
+  }
+
   read() {
     this.done.add(Queue.name(this.now));
     if (!this.now.line) this.follows = numberAfter(this.now.painted);

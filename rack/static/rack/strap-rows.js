@@ -50,6 +50,15 @@ export class Rows {
     return row;
   }
 
+  // Entries that waited when the page was loaded.
+  restore(entries) {
+    for (const { body, painted } of entries) {
+      if (body.typed && !this.find(body.key)) this.add({ body, painted });
+      if (body.takes_back) this.takeBack(body.takes_back);
+      if (body.confirms) this.confirm(body.confirms);
+    }
+  }
+
   // What the server says of an entry.
   answer(entry, result) {
     const { typed, key, takes_back: back, confirms } = entry.body;

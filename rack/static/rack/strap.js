@@ -108,19 +108,12 @@ async function typeAgain(entry) {
   show();
 }
 
-async function putAway(entry) {
-  await outbox.remove(entry);
-  show();
-}
+const putAway = (entry) => outbox.remove(entry).then(show);
 
 // What waited from before the page was loaded is shown as waiting and is not asked for again.
-for (const entry of (await outbox.all()).filter((one) => ours(one) && !one.refused)) {
-  if (entry.body.typed && !rows.find(entry.body.key)) rows.add(entry);
-  if (entry.body.takes_back) rows.takeBack(entry.body.takes_back);
-  if (entry.body.confirms) rows.confirm(entry.body.confirms);
-  if (entry.body.typed) queue.done.add(entry.body.line ?? `new ${entry.painted}`);
-}
-if (queue.now && queue.done.has(Queue.name(queue.now))) queue.step();
+const waited = (await outbox.all()).filter((one) => ours(one) && !one.refused);
+rows.restore(waited);
+queue.restore(waited);
 hands(page, data);
 await show();
 sender.flush();
