@@ -8,7 +8,7 @@ from rack.calc.units import NM
 
 HUNDREDTH = NM["ft"] // 100
 #: Forty invented joints, no two neighbours alike.
-BASE = [3100 + (37 * n * n + 11 * n) % 97 for n in range(1, 41)]
+BASE = [3100 + (49 * n * n + 2 * n) % 97 for n in range(1, 41)]
 
 
 def lines(steps: Sequence[int | None], *, unit: str = "ft", **facts: Length) -> list[StrapLine]:

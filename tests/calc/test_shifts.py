@@ -16,7 +16,9 @@ def test_a_row_skipped_by_the_second_strap_is_found(skipped: int) -> None:
         found = compared(second)
         assert codes(found) == ["T04"]
         assert found.findings[0].lines == (skipped - 1,)
-        assert f"Joint {skipped} " in found.findings[0].words
+        read = Length(BASE[skipped - 1] * HUNDREDTH)
+        assert f"Joint {skipped} ({read.shown('ft', 2)} in the first strap) is not" in found.findings[0].words
+        assert (found.findings[0].first, found.findings[0].second) == (read, None)
         assert (found.count_first, found.count_second) == (40, 39)
 
 
@@ -25,6 +27,8 @@ def test_a_row_skipped_by_the_first_strap_is_found(skipped: int) -> None:
     found = compared(BASE, BASE[: skipped - 1] + BASE[skipped:])
     assert codes(found) == ["T04"]
     assert f"a reading more at joint {skipped} " in found.findings[0].words
+    assert "taped a joint twice" not in found.findings[0].words
+    assert found.findings[0].second == Length(BASE[skipped - 1] * HUNDREDTH)
 
 
 def test_a_skip_made_good_further_down_is_found_although_the_counts_agree() -> None:
@@ -85,6 +89,12 @@ def test_a_strap_that_has_not_begun_is_no_error(second: list[None]) -> None:
 def test_numbers_painted_twice_are_no_way_to_pair_the_lines() -> None:
     first = [StrapLine("7", Length(reading * HUNDREDTH)) for reading in BASE]
     second = [StrapLine(str(n), line.length) for n, line in enumerate(first)]
+    assert compare(first, second, unit="ft", digits=2).findings == ()
+
+
+def test_a_list_in_which_one_line_has_no_number_is_paired_by_place() -> None:
+    first = lines(BASE)
+    second = [StrapLine("" if line.painted == "17" else line.painted, line.length) for line in first]
     assert compare(first, second, unit="ft", digits=2).findings == ()
 
 

@@ -106,6 +106,7 @@ def test_a_length_is_read_exactly(text: str, unit: str, nanometres: int) -> None
         ("ft", "number was expected"),
         ("11/2", "fraction of one"),
         ("5 3/2 in", "fraction of one"),
+        ("5 2/2 in", "fraction of one"),
         ("1/0 in", "fraction of one"),
         ("5.5 1/2 in", "fraction cannot follow"),
         ("1/2/3", "two numbers"),
