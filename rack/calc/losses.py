@@ -102,8 +102,8 @@ def coupled_row(product: str, size_in: Fraction, thread: str, weight_lb_ft: Deci
 
     `product` "casing" or "tubing", `size_in` the pipe's size in inches, `thread` canonical,
     `weight_lb_ft` in lb/ft or None (not known: None comes back where the lightest weight has a thread
-    of its own). A size or weight rounded in metric units is the one it was rounded from: 0.1 mm and
-    0.1 lb/ft are let pass. Raises nothing. Source: table "makeup_loss".
+    of its own), `catalogue` the rows in force. A size or weight rounded in metric units is the one it was
+    rounded from: 0.1 mm and 0.1 lb/ft are let pass. Raises nothing. Source: table "makeup_loss".
     """
     found = [row for row in catalogue.rows("makeup_loss")
              if row["product"] == product and row["thread"] == thread
@@ -204,11 +204,12 @@ def for_line(length_kind: str, spec: SpecFacts, *, measured_pin: Length | None =
              catalogue: Catalogue = SHIPPED) -> Loss | None:
     """Return what comes off one line of a tally, or None when it is not known.
 
-    `length_kind` is one of `kinds.LENGTH_KINDS`: "pins off" and "threads off" lose nothing; "overall,
-    tool" loses the pin (the measured one where the line has it, else the specification's, else the
-    nominal of the table, marked; both pins of a pin-and-pin piece, none of a box-and-box one); "threads
-    on" loses the make-up loss of the thread. `measured_pin` is the pin of this very piece, `catalogue`
-    the office's own rows. A thread that nobody knows gives None: a list may say what the tables do not.
+    `spec` says what the piece is made to; `length_kind` is one of `kinds.LENGTH_KINDS`: "pins off" and
+    "threads off" lose nothing; "overall, tool" loses the pin (the measured one where the line has it, else
+    the specification's, else the nominal of the table, marked; both pins of a pin-and-pin piece, none of a
+    box-and-box one); "threads on" loses the make-up loss of the thread. `measured_pin` is the pin of this
+    very piece, `catalogue` the office's own rows. A thread that nobody knows gives None: a list may say
+    what the tables do not.
     Raises ValueError for an unknown kind of length or piece, and for a pin less than nothing.
     Source: tables "connections" and "makeup_loss"; what is counted is common practice.
     """

@@ -165,6 +165,15 @@ def test_what_the_table_does_not_know_is_asked_and_the_code_kept(typed, asked):
     assert [problem.severity for problem in found.problems] == [Severity.ASKS] * asked
 
 
+def test_more_than_one_letter_is_counted():
+    assert bits.read_code("517GX").problems[0].text == "517GX has 2 letters, a code has one at most."
+
+
+def test_an_open_bearing_is_graded_in_eighths():
+    bearing = bits.read_dull("1-1-WT-A-3-I-NO-TD", "roller cone").columns[4]
+    assert bearing.meaning == "open bearing life used in eighths: 3 of 8"
+
+
 def test_a_fixed_cutter_code_stays_raw_because_two_readings_contradict_each_other():
     found = bits.read_code("M323")
     assert (found.code, found.family) == ("M323", "fixed cutter")

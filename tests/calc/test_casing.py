@@ -151,6 +151,13 @@ def test_a_wall_may_be_anything_below_half_the_diameter():
     assert casing.joint_strength_lb("BTC", 7, 3.499, 80_000, 100_000) > 0
 
 
+def test_the_coupling_of_large_buttress_is_worked_out_with_its_own_taper():
+    # by hand, 16 in: d1 = 15.938 - (3.1245 + 0.375)/12 + 0.062 = 15.70838, Ac = pi/4*(17^2 - d1^2) = 33.181
+    worked = casing.joint_strength_lb_worked("BTC", 16, 1.0, 55_000, 75_000)
+    assert "d1 = E7 - (L7 + I)*T + h = 15.7084 in" in worked.steps
+    assert worked.value == pytest.approx(0.95 * 75_000 * 33.1809, rel=1e-4)
+
+
 def test_a_heavy_wall_is_held_by_the_coupling():
     # 7 in 35 and 38 lb/ft N80 are both printed 876 in API tables: the wall no longer counts
     for wall in (0.498, 0.54):

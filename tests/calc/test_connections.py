@@ -132,6 +132,19 @@ def test_the_compound_multiplies_the_torque(factor):
     assert found == pytest.approx(base * factor, rel=1e-12)
 
 
+def test_without_a_factor_the_compound_is_the_one_of_the_formula():
+    base = c.torque_ft_lb("NC50", 6.5, 2.8125, 62_500, limit_shoulder=True)
+    assert c.make_up_torque_ft_lb("NC50", 6.5, 2.8125, 62_500, limit_shoulder=True) == base
+
+
+def test_the_stresses_of_the_trade_are_those_of_the_table():
+    said = {row["item"] + ", " + row["applies_to"]: row["value"] for row in rows("connection_inspection")}
+    assert float(said["stress for collar make-up torque, H-90 collars"]) == c.H90_COLLAR_MAKE_UP_PSI
+    assert float(said["stress for collar make-up torque, NC, REG, FH collars"]) == c.COLLAR_MAKE_UP_PSI
+    assert float(said["stress for tool-joint make-up torque, used tool joints"]) == c.TOOL_JOINT_MAKE_UP_PSI
+    assert pytest.approx(0.6 * c.TOOL_JOINT_YIELD_PSI) == c.TOOL_JOINT_MAKE_UP_PSI
+
+
 @pytest.mark.parametrize("factor", [0.499, 2.001, 0, -1])
 def test_a_compound_beyond_the_can_is_refused(factor):
     with pytest.raises(ValueError, match=r"compound_factor: .* at least 0.5 and at most 2"):
@@ -141,6 +154,11 @@ def test_a_compound_beyond_the_can_is_refused(factor):
 def test_the_pull_on_the_tong_line_is_torque_by_arm():
     assert c.line_pull_lb(29_679, 4) == 7_419.75
     assert c.line_pull_lb_worked(29_679, 4).unit == "lb"
+    assert (c.line_pull_lb(100, 1), c.line_pull_lb(120, 12), c.line_pull_lb(0, 4)) == (100, 10, 0)
+    assert c.line_pull_lb(1_000_000, 1) == 1_000_000
+    for torque in (-0.1, 1_000_000.1):
+        with pytest.raises(ValueError, match="torque_ft_lb"):
+            c.line_pull_lb(torque, 4)
     for arm in (0.99, 12.01):
         with pytest.raises(ValueError, match="arm_ft"):
             c.line_pull_lb(1000, arm)

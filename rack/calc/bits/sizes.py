@@ -81,9 +81,10 @@ def gauge_tolerance(bit_type: str, size_in: float) -> GaugeTolerance:
 
 
 def in_gauge(bit_type: str, size_nm: int, measured_nm: int) -> bool:
-    """Return whether a new bit that measures `measured_nm` is within the tolerance of its size.
+    """Return whether a new bit that measures `measured_nm` is within the tolerance of its nominal `size_nm`.
 
-    Both in whole nanometres, compared exactly. Raises as `gauge_tolerance`. Source: table "bits".
+    `bit_type` "roller cone" or "fixed cutter"; both sizes in whole nanometres, compared exactly. Raises
+    ValueError as `gauge_tolerance`. Source: table "bits".
     """
     allowed = gauge_tolerance(bit_type, size_nm / _NM_PER_INCH)
     return -allowed.under_in * _NM_PER_INCH <= measured_nm - size_nm <= allowed.over_in * _NM_PER_INCH
@@ -143,12 +144,15 @@ def total_flow_area_in2_worked(nozzles_32nds: Sequence[int]) -> Worked:
 
 
 def total_flow_area_in2(nozzles_32nds: Sequence[int]) -> float:
-    """Return the total flow area, in2. Takes, raises and source as its `_worked` twin."""
+    """Return the total flow area of `nozzles_32nds`, in2, one whole number of 32nds of an inch a nozzle.
+
+    Raises ValueError as `total_flow_area_in2_worked`, which shows the steps. Source: geometry.
+    """
     return float(total_flow_area_in2_worked(nozzles_32nds).value)
 
 
 def read_nozzles(text: str) -> tuple[int, ...]:
-    """Return the nozzles, in 32nds of an inch, that a bit sheet lists: "3x16 2x18", "3 x 16, 18", "16-16-16".
+    """Return the nozzles, in 32nds of an inch, that `text` lists: "3x16 2x18", "3 x 16, 18", "16-16-16".
 
     Raises ValueError naming what is not understood. Source: common practice.
     """

@@ -76,7 +76,11 @@ def drift_worked(product: str, od_in: float, bore_in: float) -> Worked:
 
 
 def drift(product: str, od_in: float, bore_in: float) -> Drift:
-    """Return drift diameter and mandrel length, in. Takes, raises and source as its `_worked` twin."""
+    """Return drift diameter and mandrel length, in inches.
+
+    `product`, `od_in` and `bore_in` (inches) and ValueError as in `drift_worked`, which shows the steps.
+    Source: table "drift".
+    """
     worked = drift_worked(product, od_in, bore_in)
     row = _drift_row(product, float(od_in))
     length = number(row["mandrel_length_in"])

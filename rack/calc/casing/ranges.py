@@ -45,10 +45,11 @@ def range_products() -> tuple[str, ...]:
 
 
 def length_range(product: str, name: str) -> LengthRange:
-    """Return one range of `product`: "R2", "Range 2", "r 2", "2" or "II"; lengths exact.
+    """Return one range of `product`, lengths exact.
 
-    `product` is one of `range_products()`. Drill pipe is the tube before the tool joints are on: a joint is
-    longer. Raises ValueError naming what is unknown and what is allowed. Source: table "ranges".
+    `product` is one of `range_products()`, `name` as people write it: "R2", "Range 2", "r 2", "2", "II".
+    Drill pipe is the tube before the tool joints are on: a joint is longer. Raises ValueError naming what
+    is unknown and what is allowed. Source: table "ranges".
     """
     one_of("product", product, range_products())
     plain = re.sub(r"^(RANGE|RGE|R)", "", re.sub(r"[\s.\-]", "", name.upper()))
@@ -61,7 +62,7 @@ def length_range(product: str, name: str) -> LengthRange:
 
 
 def ranges_of(product: str, length: Length) -> tuple[LengthRange, ...]:
-    """Return every range that a length falls in, ends included; ranges of casing touch at 25 and 34 ft.
+    """Return every range that `length` falls in, ends included; ranges of casing touch at 25 and 34 ft.
 
     `product` is one of `range_products()`. Raises ValueError for another. Source: table "ranges".
     """

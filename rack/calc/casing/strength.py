@@ -65,7 +65,11 @@ def body_strengths_worked(od_in: float, wall_in: float, yield_psi: float) -> Bod
 
 
 def body_strengths(od_in: float, wall_in: float, yield_psi: float) -> BodyStrengths:
-    """Return collapse, burst and body yield. Takes, raises and source as its `_worked` twin."""
+    """Return collapse and burst (psi) and body yield (lb) of new casing or tubing.
+
+    `od_in`, `wall_in` in inches, `yield_psi` in psi; ValueError as in `body_strengths_worked`, which shows
+    the steps. Source: API 5C3.
+    """
     worked = body_strengths_worked(od_in, wall_in, yield_psi)
     return BodyStrengths(worked.collapse_psi.value, worked.burst_psi.value, worked.body_lb.value)
 
@@ -137,9 +141,10 @@ def joint_strength_lb_worked(thread: str, od_in: float, wall_in: float, yield_ps
     """Return the pull that parts a coupled joint, in lb, with its working; it names what governs.
 
     `thread` any spelling of STC, LTC, BTC, EUE or NUE; `od_in` a size of table "makeup_loss", `wall_in` in
-    inches; `yield_psi` and `tensile_psi` of pipe and coupling; `weight_lb_ft` tells the short threads of
-    the lightest STC weights from the others and is needed only there. Raises ValueError naming the argument,
-    its value and the allowed range, or the thread. Source: API Bul 5C3, from memory, reproduces the tables.
+    inches; `yield_psi` and `tensile_psi` of pipe and coupling in psi; `weight_lb_ft` in lb/ft tells the short
+    threads of the lightest STC weights from the others and is needed only there. Raises ValueError naming
+    the argument, its value and the allowed range, or the thread. Source: API Bul 5C3, from memory,
+    reproduces the tables.
     """
     name = connections.canonical(thread)
     one_of("thread", name, connections.COUPLED)
@@ -159,6 +164,10 @@ def joint_strength_lb_worked(thread: str, od_in: float, wall_in: float, yield_ps
 
 def joint_strength_lb(thread: str, od_in: float, wall_in: float, yield_psi: float, tensile_psi: float, *,
                       weight_lb_ft: float | None = None) -> float:
-    """Return the joint strength, lb. Takes, raises and source as its `_worked` twin."""
+    """Return the pull that parts a coupled joint, in lb.
+
+    `thread`, `od_in` and `wall_in` (inches), `yield_psi` and `tensile_psi` (psi), `weight_lb_ft` (lb/ft) and
+    ValueError as in `joint_strength_lb_worked`, which shows the steps. Source: API Bul 5C3, from memory.
+    """
     return float(joint_strength_lb_worked(
         thread, od_in, wall_in, yield_psi, tensile_psi, weight_lb_ft=weight_lb_ft).value)

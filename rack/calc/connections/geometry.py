@@ -60,7 +60,10 @@ class Thread:
         return self.counterbore - self.taper * BOX_SECTION_IN / 12
 
     def pin_root_at(self, section_in: float) -> float:
-        """C - B, in: the pin's root `section_in` from the shoulder, B = H - 2*Srn + taper*(x - 0.625)/12."""
+        """Return C - B, the pin's root `section_in` inches from the shoulder, in inches.
+
+        B = H - 2*Srn + taper*(x - 0.625)/12. Raises nothing. Source: API RP 7G appendix.
+        """
         return self.pitch_diameter - (
             self.height - 2 * self.root_truncation + self.taper * (section_in - GAUGE_POINT_IN) / 12)
 
@@ -106,12 +109,12 @@ def _shipped(name: str) -> Thread | None:
 
 
 def thread_of(connection: str | Thread, catalogue: Catalogue | None = None) -> Thread:
-    """Return the dimensions of a thread, given in any spelling, or the `Thread` itself.
+    """Return the dimensions of the thread `connection`, given in any spelling, or the `Thread` itself.
 
-    `catalogue` holds the office's own rows; one of them is found by the very name it was entered
-    under, so that a maker's thread can be worked with too. Raises ValueError for an unknown name, and
-    for a thread that is known but stands in no table with its dimensions, naming the thread. Source:
-    table "connections", each row with its own.
+    `catalogue` holds the office's own rows; one of them is found by the very name it was entered under, so
+    that a maker's thread can be worked with too. Raises ValueError for an unknown name, and for a thread
+    that is known but stands in no table with its dimensions, naming the thread. Source: table
+    "connections", each row with its own.
     """
     if isinstance(connection, Thread):
         return connection
@@ -129,9 +132,9 @@ def thread_of(connection: str | Thread, catalogue: Catalogue | None = None) -> T
 
 
 def widest_od(thread: Thread) -> float:
-    """Return the widest body the formulas are asked for, in: three counterbores.
+    """Return the widest body of `thread` that the formulas are asked for, in inches: three counterbores.
 
-    Takes a `Thread`, raises nothing. Source: common practice.
+    Raises nothing. Source: common practice.
     """
     return _WIDEST * thread.counterbore
 
@@ -139,9 +142,9 @@ def widest_od(thread: Thread) -> float:
 def checked(connection: str | Thread, od_in: object, bore_in: object) -> tuple[Thread, float, float]:
     """Return the thread, outside diameter and bore in inches when a joint can be made of them.
 
-    Raises ValueError naming the argument, its value and the allowed range: `od_in` above the
-    counterbore up to three times it, `bore_in` above 0 and smaller than the pin's root. Source:
-    geometry; three counterbores is common practice.
+    `connection` any spelling or a `Thread`. Raises ValueError naming the argument, its value and the
+    allowed range: `od_in` above the counterbore up to three times it, `bore_in` above 0 and smaller than
+    the pin's root. Source: geometry; three counterbores is common practice.
     """
     thread = thread_of(connection)
     unit = f"in for {thread.name}"
@@ -152,7 +155,7 @@ def checked(connection: str | Thread, od_in: object, bore_in: object) -> tuple[T
 
 
 def pin_area(thread: Thread, bore_in: float, section_in: float) -> float:
-    """Return the pin's steel `section_in` from the shoulder: pi/4*((C - B)^2 - ID^2), in2.
+    """Return the steel of the pin of `thread`, `section_in` from the shoulder: pi/4*((C - B)^2 - ID^2), in2.
 
     `bore_in` in inches, checked by the caller; raises nothing. Source: API RP 7G appendix.
     """
@@ -160,7 +163,7 @@ def pin_area(thread: Thread, bore_in: float, section_in: float) -> float:
 
 
 def box_area(thread: Thread, od_in: float) -> float:
-    """Return the box's steel 3/8 in from the shoulder: pi/4*(OD^2 - (Qc - E)^2), in2.
+    """Return the steel of the box of `thread`, 3/8 in from the shoulder: pi/4*(OD^2 - (Qc - E)^2), in2.
 
     `od_in` in inches, checked by the caller; raises nothing. Source: API RP 7G appendix.
     """
@@ -168,7 +171,7 @@ def box_area(thread: Thread, od_in: float) -> float:
 
 
 def balanced_od(thread: Thread, bore_in: float) -> float:
-    """Return the outside diameter at which box and pin have the same area, in.
+    """Return the outside diameter at which box and pin of `thread` have the same area, in inches.
 
     `bore_in` in inches, checked by the caller; raises nothing. Source: API RP 7G appendix.
     """

@@ -114,7 +114,11 @@ def _shoulder_worked(thread: Thread, od: Fraction, inputs: dict[str, str]) -> Wo
 
 def tool_joint_limits(connection: str | Thread, bore_in: float, pipe_od_in: float, wall_in: float,
                       yield_psi: float, pipe_class: str) -> ToolJointLimits:
-    """Return the limits of a class, in and ft-lb. Takes, raises and source as its `_worked` twin."""
+    """Return smallest OD and box shoulder of a class (in) and make-up torque there (ft-lb).
+
+    `connection`, `bore_in`, `pipe_od_in`, `wall_in` (inches), `yield_psi` (psi), `pipe_class` and ValueError
+    as in `tool_joint_limits_worked`, which shows the steps. Source: API RP 7G table 10.
+    """
     worked = tool_joint_limits_worked(connection, bore_in, pipe_od_in, wall_in, yield_psi, pipe_class)
     return ToolJointLimits(worked.min_od_in.value, worked.min_shoulder_in.value, worked.make_up_ft_lb.value)
 

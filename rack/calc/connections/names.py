@@ -256,11 +256,11 @@ class End:
 
 
 def why_not(first: End | str, second: End | str) -> str:
-    """Return "" when the two ends make up, else the sentence that says why they do not.
+    """Return "" when the ends `first` and `second` make up, else the sentence that says why they do not.
 
-    Ends are `End` or a thread's name in any spelling (gender and size are then not asked). Unknown
-    names raise ValueError, as does a gender other than "pin", "box" or "". Two pins or two boxes do
-    not make up; casing and tubing make up only in one size. Source: tables "connections", "interchange".
+    Ends are `End` or a thread's name in any spelling (gender and size are then not asked). Raises
+    ValueError for an unknown name and a gender other than "pin", "box" or "". Two pins or two boxes do not
+    make up; casing and tubing make up only in one size. Source: tables "connections", "interchange".
     """
     ends = [End(end) if isinstance(end, str) else end for end in (first, second)]
     for end in ends:
@@ -277,8 +277,8 @@ def why_not(first: End | str, second: End | str) -> str:
 
 
 def mates(first: End | str, second: End | str) -> bool:
-    """Return whether the two ends make up: same thread, one pin and one box, one size if coupled.
+    """Return whether `first` and `second` make up: same thread, one pin and one box, one size if coupled.
 
-    Takes and raises as `why_not`. Source: tables "connections" and "interchange".
+    Ends and ValueError as in `why_not`. Source: tables "connections" and "interchange".
     """
     return not why_not(first, second)

@@ -56,7 +56,11 @@ def bending_strength_ratio_worked(connection: str | Thread, od_in: float, bore_i
 
 
 def bending_strength_ratio(connection: str | Thread, od_in: float, bore_in: float) -> float:
-    """Return the bending strength ratio, no unit. Takes, raises and source as its `_worked` twin."""
+    """Return the bending strength ratio, no unit.
+
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches; ValueError as in
+    `bending_strength_ratio_worked`, which shows the steps. Source: API RP 7G appendix.
+    """
     return float(bending_strength_ratio_worked(connection, od_in, bore_in).value)
 
 
@@ -101,25 +105,30 @@ def areas_worked(connection: str | Thread, od_in: float, bore_in: float) -> Area
 
 
 def areas(connection: str | Thread, od_in: float, bore_in: float) -> Areas:
-    """Return the areas of pin and box, in2. Takes, raises and source as its `_worked` twin."""
+    """Return the areas of pin and box, in2, and which is the weaker.
+
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches; ValueError as in
+    `areas_worked`, which shows the steps. Source: API RP 7G appendix A.8.
+    """
     worked = areas_worked(connection, od_in, bore_in)
     return Areas(worked.pin_in2.value, worked.box_in2.value)
 
 
 def shoulder_radius(thread: Thread, od_in: float, bore_in: float, *, limit_shoulder: bool) -> float:
-    """Return Rs = (OD + Qc)/4 in inches, with OD not beyond the balanced one where the rule says so.
+    """Return Rs = (OD + Qc)/4 of `thread` in inches, with OD not beyond the balanced one if so ruled.
 
-    Arguments checked by the caller; raises nothing. Source: RP 7G appendix A.8; collars and the new
-    NC31 and NC38 of table 10 are limited, other tool joints are not (found from the published rows).
+    `od_in`, `bore_in` in inches, checked by the caller; `limit_shoulder` is the rule; raises nothing.
+    Source: RP 7G appendix A.8; collars and the new NC31 and NC38 of table 10 are limited, other tool
+    joints are not (found from the published rows).
     """
     od = min(od_in, balanced_od(thread, bore_in)) if limit_shoulder else od_in
     return (od + thread.counterbore) / 4
 
 
 def lever(thread: Thread, shoulder_radius_in: float) -> float:
-    """Return p/(2pi) + Rt*f/cos(theta) + Rs*f in inches: torque for one pound of thread load.
+    """Return p/(2pi) + Rt*f/cos(theta) + Rs*f of `thread` in inches: torque for one pound of thread load.
 
-    Arguments checked by the caller; raises nothing. Source: RP 7G appendix A.8.
+    `shoulder_radius_in` (Rs) in inches, checked by the caller; raises nothing. Source: RP 7G appendix A.8.
     """
     return (thread.pitch / (2 * pi) + thread.mean_thread_radius * FRICTION / thread.cos_half_angle
             + shoulder_radius_in * FRICTION)
@@ -129,7 +138,7 @@ def torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, 
                         limit_shoulder: bool) -> Worked:
     """Return the torque that stresses the weaker member to `stress_psi`, in ft-lb, with every step.
 
-    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` above 0
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` in psi, above 0
     (tool joints 72,000 to make up and 120,000 at yield, collars 62,500, H-90 collars 56,200).
     `limit_shoulder`: the mean shoulder radius does not grow beyond the outside diameter at which box and
     pin areas are equal (true for collars, false for tool joints but the new NC31 and NC38 of table 10).
@@ -158,7 +167,11 @@ def torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in: float, 
 
 def torque_ft_lb(connection: str | Thread, od_in: float, bore_in: float, stress_psi: float, *,
                  limit_shoulder: bool) -> float:
-    """Return the torque at a stress, ft-lb. Takes, raises and source as its `_worked` twin."""
+    """Return the torque that stresses the weaker member to `stress_psi` (psi), in ft-lb.
+
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `limit_shoulder` and ValueError
+    as in `torque_ft_lb_worked`, which shows the steps. Source: API RP 7G appendix A.8.
+    """
     worked = torque_ft_lb_worked(connection, od_in, bore_in, stress_psi, limit_shoulder=limit_shoulder)
     return float(worked.value)
 
@@ -167,8 +180,10 @@ def make_up_torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in:
                                 limit_shoulder: bool, compound_factor: float = 1.0) -> Worked:
     """Return the torque to make up with, in ft-lb: the formula's torque times the compound's factor.
 
-    `compound_factor` is printed on the can (1.0 = the compound the formula's 0.08 stands for), 0.5 to
-    2.0; other arguments, errors and source as `torque_ft_lb_worked`; the factor: common practice (RP 7A1).
+    `compound_factor` is printed on the can, 0.5 to 2.0 (1.0 = the compound that the formula's 0.08 stands
+    for). `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` in psi,
+    `limit_shoulder` and ValueError as in `torque_ft_lb_worked`. Source: API RP 7G appendix A.8; the factor
+    is common practice (RP 7A1).
     """
     factor = number_in("compound_factor", compound_factor, "", 0.5, 2.0)
     base = torque_ft_lb_worked(connection, od_in, bore_in, stress_psi, limit_shoulder=limit_shoulder)
@@ -181,7 +196,12 @@ def make_up_torque_ft_lb_worked(connection: str | Thread, od_in: float, bore_in:
 
 def make_up_torque_ft_lb(connection: str | Thread, od_in: float, bore_in: float, stress_psi: float, *,
                          limit_shoulder: bool, compound_factor: float = 1.0) -> float:
-    """Return the make-up torque with this compound, ft-lb. Takes, raises and source as its `_worked` twin."""
+    """Return the torque to make up with, in ft-lb, with this compound.
+
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `stress_psi` in psi,
+    `limit_shoulder`, `compound_factor` and ValueError as in `make_up_torque_ft_lb_worked`, which shows the
+    steps. Source: API RP 7G appendix A.8.
+    """
     worked = make_up_torque_ft_lb_worked(connection, od_in, bore_in, stress_psi,
                                          limit_shoulder=limit_shoulder, compound_factor=compound_factor)
     return float(worked.value)
@@ -201,7 +221,10 @@ def line_pull_lb_worked(torque_ft_lb: float, arm_ft: float) -> Worked:
 
 
 def line_pull_lb(torque_ft_lb: float, arm_ft: float) -> float:
-    """Return the pull on the tong's line, lb. Takes, raises and source as its `_worked` twin."""
+    """Return the pull on the tong's line, in lb, for `torque_ft_lb` (ft-lb) at `arm_ft` (ft).
+
+    ValueError as in `line_pull_lb_worked`, which shows the steps. Source: common practice.
+    """
     return float(line_pull_lb_worked(torque_ft_lb, arm_ft).value)
 
 
@@ -236,9 +259,9 @@ def joint_strengths_worked(connection: str | Thread, od_in: float, bore_in: floa
                            yield_psi: float = TOOL_JOINT_YIELD_PSI) -> JointStrengthsWorked:
     """Return torsional yield (ft-lb) and tensile yield of the pin (lb), each with its working.
 
-    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `yield_psi` above 0, 120,000
-    for tool joints. Torsion is the torque formula at yield with the shoulder radius not limited. Raises
-    ValueError as `torque_ft_lb_worked`. Source: API RP 7G tables 8 to 10 and appendix A.8.
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `yield_psi` in psi above 0,
+    120,000 for tool joints. Torsion is the torque formula at yield with the shoulder radius not limited.
+    Raises ValueError as `torque_ft_lb_worked`. Source: API RP 7G tables 8 to 10 and appendix A.8.
     """
     thread, od, bore = checked(connection, od_in, bore_in)
     stress = number_in("yield_psi", yield_psi, "psi", 0, _HIGHEST_STRESS_PSI, above=True)
@@ -249,7 +272,11 @@ def joint_strengths_worked(connection: str | Thread, od_in: float, bore_in: floa
 
 def joint_strengths(connection: str | Thread, od_in: float, bore_in: float,
                     yield_psi: float = TOOL_JOINT_YIELD_PSI) -> JointStrengths:
-    """Return torsional and tensile yield and the member that governs. As its `_worked` twin."""
+    """Return torsional yield (ft-lb), tensile yield of the pin (lb) and the member that governs.
+
+    `connection` any spelling or a `Thread`, `od_in` and `bore_in` in inches, `yield_psi` in psi and
+    ValueError as in `joint_strengths_worked`, which shows the steps. Source: API RP 7G.
+    """
     worked = joint_strengths_worked(connection, od_in, bore_in, yield_psi)
     return JointStrengths(worked.torsion_ft_lb.value, worked.tensile_lb.value,
                           areas(connection, od_in, bore_in).weaker)
