@@ -40,12 +40,30 @@ _BODY = {
 
 @dataclass
 class _Call:
-    """One call: who sends, what failed so far, and the sums that its results are given at the end."""
+    """One call: who sends, what failed so far, and what its entries share."""
 
     user: Any
     device: Any
     failed: set[UUID] = field(default_factory=set)
+    tallies: dict[int, Tally | None] = field(default_factory=dict)
     sums: dict[tuple[int, int], Sums | None] = field(default_factory=dict)
+
+    def tally(self, pk: int | None) -> Tally:
+        """The tally, which this person may see."""
+        if pk not in self.tallies:
+            rows = Tally.objects.for_user(self.user).select_related("site", "spec")
+            self.tallies[pk or 0] = rows.filter(pk=pk).first()
+        found = self.tallies[pk or 0]
+        if found is None:
+            raise Refused([stops("There is no such tally here.", code="tally")])
+        return found
+
+    def sums_of(self, tally: Tally, strap_n: int) -> Sums | None:
+        """The sums of a strap after all entries of the call; none where they are not to be seen now."""
+        place = (tally.pk, strap_n)
+        if place not in self.sums:
+            self.sums[place] = None if strap_n == 1 and tally.is_blind else sums_of(tally, strap_n)
+        return self.sums[place]
 
 
 @router.post(
@@ -64,7 +82,7 @@ def post_readings(request: HttpRequest) -> Any:
         return refusal
     call = _Call(request.user, device_of(request))
     done = [_one(call, item) for item in items]
-    return [_with_sums(call, result, strap) for result, strap in done]
+    return [_answer(call, result, strap) for result, strap in done]
 
 
 def _items(request: HttpRequest) -> tuple[list[Any], Status | None]:
@@ -86,7 +104,7 @@ def _refusal(status: int, sentence: str) -> Status:
     return Status(status, {"refused": sentence})
 
 
-_Done = tuple[ResultOut, tuple[Tally, int] | None]
+_Done = tuple[ResultOut, Strap | None]
 
 
 def _one(call: _Call, item: Any) -> _Done:
@@ -116,15 +134,8 @@ def _stored(call: _Call, entry: ReadingIn) -> _Done:
     asked = Asked(entry.key, Hand(call.user, call.device, entry.made_at))
     status = "repeated" if Journal.objects.filter(key=entry.key).exists() else "stored"
     strap = _again(lambda: _act(call, entry, asked))
-    row, tally = strap.line, strap.line.tally
-    result = ResultOut(key=str(entry.key), status=status, line=row.pk, painted=row.painted)
-    if strap.strap_n == 1 and tally.is_blind:
-        result.problems = _told([note(SHUT)])
-        return result, None
-    result.shown = Length(strap.nm or 0).shown(tally.unit, tally.digits)
-    if strap.questions_n and not strap.consents.exists():
-        result.questions = [QuestionOut(**found) for found in json.loads(strap.questions)]
-    return result, (tally, strap.strap_n)
+    row = strap.line
+    return ResultOut(key=str(entry.key), status=status, line=row.pk, painted=row.painted), strap
 
 
 def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
@@ -135,9 +146,7 @@ def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
         strap = _reading(call, entry.confirms)
         actions.confirm(asked, strap)
         return strap
-    tally = Tally.objects.for_user(call.user).select_related("site", "spec").filter(pk=entry.tally).first()
-    if tally is None:
-        raise Refused([stops("There is no such tally here.", code="tally")])
+    tally = call.tally(entry.tally)
     line = None
     if entry.line:
         line = tally.lines.filter(pk=entry.line).select_related("tally", "component__spec").first()
@@ -170,18 +179,23 @@ def _again(act: Callable[[], Strap]) -> Strap:
     return act()
 
 
-def _with_sums(call: _Call, result: ResultOut, strap: tuple[Tally, int] | None) -> ResultOut:
+def _answer(call: _Call, result: ResultOut, strap: Strap | None) -> ResultOut:
+    """Fill in what may be seen: of the first strap nothing while the second is open (law 13).
+
+    Done when every entry is stored, since a second strap may have been begun while they were.
+    """
     if strap is None:
         return result
-    tally, strap_n = strap
-    place = (tally.pk, strap_n)
-    if place not in call.sums:
-        # Asked again at the end: a second strap may have been begun while this call was at work.
-        call.sums[place] = None if strap_n == 1 and tally.is_blind else sums_of(tally, strap_n)
-    sums = call.sums[place]
-    if sums:
-        result.count, result.unread = sums.count, sums.unread
-        result.total = sums.total.shown(tally.unit, tally.digits)
+    tally = strap.line.tally
+    sums = call.sums_of(tally, strap.strap_n)
+    if sums is None:
+        result.problems = _told([note(SHUT)])
+        return result
+    result.count, result.unread = sums.count, sums.unread
+    result.total = sums.total.shown(tally.unit, tally.digits)
+    result.shown = Length(strap.nm or 0).shown(tally.unit, tally.digits)
+    if strap.questions_n and not strap.consents.exists():
+        result.questions = [QuestionOut(**found) for found in json.loads(strap.questions)]
     return result
 
 

@@ -70,7 +70,10 @@ class ProblemOut(Schema):
 
 
 class ResultOut(Schema):
-    """What became of one entry. Count and total are of its own strap, as they stand after this call."""
+    """What became of one entry. Count and total are of its own strap, as they stand after this call.
+
+    While a second strap is open, an entry of the first one is stored and answered without figures.
+    """
 
     key: str
     status: Literal["stored", "repeated", "refused", "conflict", "failed"] = Field(

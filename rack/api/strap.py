@@ -13,12 +13,10 @@ from rack.models import Line, Tally
 from rack.models.strapping import (
     COMING,
     LastReading,
+    StrapFacts,
     column_of,
+    facts_of,
     find_line,
-    grows,
-    last_readings,
-    number_that_follows,
-    sums_of,
     unread_lines,
 )
 
@@ -60,16 +58,18 @@ def get_line(
     return {"found": found and line_of(one, strap_n, found)}
 
 
-def state_of(tally: Tally, strap_n: int, coming: list[Line]) -> dict[str, Any]:
+def state_of(
+    tally: Tally, strap_n: int, coming: list[Line], facts: StrapFacts | None = None
+) -> dict[str, Any]:
     """One strap as the page needs it."""
-    sums = sums_of(tally, strap_n)
-    head = tally.heads.filter(strap_n=strap_n).first()
+    facts = facts or facts_of(tally, strap_n)
+    sums, head = facts.sums, facts.head
     return {
         "tally": tally.pk, "number": tally.number, "strap_n": strap_n, "unit": tally.unit,
         "digits": tally.digits, "open": tally.open, "finished": bool(head and head.finished_at),
         "count": sums.count, "total": sums.total.shown(tally.unit, tally.digits), "unread": sums.unread,
-        "grows": grows(tally), "follows": number_that_follows(tally),
-        "last": [row_of(row) for row in last_readings(tally, strap_n)],
+        "grows": facts.grows, "follows": facts.follows,
+        "last": [row_of(row) for row in facts.last],
         "coming": [line_of(tally, strap_n, line) for line in coming],
     }
 

@@ -13,7 +13,7 @@ from django.db.models import Count, Q, Sum
 from rack.calc.lengths import Length
 from rack.calc.names import key_of
 from rack.calc.painted import number_after
-from rack.models.tallies import Line, LineQuerySet, Strap, Tally
+from rack.models.tallies import Line, LineQuerySet, Strap, StrapHead, Tally
 
 #: The last readings that stay in sight, and how many of the coming lines a page carries.
 LAST, COMING = 10, 25
@@ -40,6 +40,25 @@ class LastReading:
     shown: str
     state: str
     questions: tuple[dict[str, str], ...]
+
+
+@dataclass(frozen=True)
+class StrapFacts:
+    """One strap at a glance. `follows` is the painted number for one more joint at the end."""
+
+    head: StrapHead | None
+    sums: Sums
+    last: list[LastReading]
+    grows: bool
+    follows: str
+
+
+def facts_of(tally: Tally, strap_n: int) -> StrapFacts:
+    """One strap at a glance, as it stands now."""
+    head = tally.heads.filter(strap_n=strap_n).first()
+    return StrapFacts(
+        head, sums_of(tally, strap_n), last_readings(tally, strap_n), grows(tally), number_that_follows(tally)
+    )
 
 
 def column_of(strap_n: int) -> str:

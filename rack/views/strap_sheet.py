@@ -1,12 +1,13 @@
 """The page of fifty around one joint, in columns of ten: one strap, nothing of the other one."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
 from rack.calc.lengths import Length
 from rack.calc.tally import Page, average_shown, pages, summary
 from rack.models import Line, Tally
-from rack.models.strapping import asking, column_of
+from rack.models.strapping import column_of
 
 PAGE = 50
 
@@ -38,15 +39,17 @@ class Sheet:
     carried: str
 
 
-def sheet_of(tally: Tally, strap_n: int, line: Line | None) -> dict[str, Any]:
-    """Context of `_strap_sheet.html`: the page with `line`, or the last one, and the sums of the strap."""
+def sheet_of(tally: Tally, strap_n: int, line: Line | None, asked: Collection[int]) -> dict[str, Any]:
+    """Context of `_strap_sheet.html`: the page with `line`, or the last one, and the sums of the strap.
+
+    `asked` are the lines whose reading asks something.
+    """
     rows = list(
         tally.lines.standing().in_order().values_list("pk", "painted", "serial_typed", column_of(strap_n))
     )
     lengths = [None if nm is None else Length(nm) for _, _, _, nm in rows]
     place = next((n for n, row in enumerate(rows) if line and row[0] == line.pk), max(len(rows) - 1, 0))
     cut = pages(lengths, page=PAGE)
-    asked = {row.line for row in asking(tally, strap_n)}
     made = Sheet((), "")
     if cut:
         made = _sheet(tally, cut[place // PAGE], rows, line.pk if line else None, asked)
@@ -57,7 +60,7 @@ def sheet_of(tally: Tally, strap_n: int, line: Line | None) -> dict[str, Any]:
     }
 
 
-def _sheet(tally: Tally, page: Page, rows: list[Any], here: int | None, asked: set[int]) -> Sheet:
+def _sheet(tally: Tally, page: Page, rows: list[Any], here: int | None, asked: Collection[int]) -> Sheet:
     def shown(length: Length | None) -> str:
         return "" if length is None else length.shown(tally.unit, tally.digits)
 

@@ -19,11 +19,10 @@ from rack.models import Line, Strap, Tally
 from rack.models.strapping import (
     LastReading,
     asking,
-    column_of,
+    facts_of,
     find_line,
     grows,
     last_read_line,
-    last_readings,
     number_that_follows,
     sums_of,
     unread_lines,
@@ -53,7 +52,8 @@ def strap(request: HttpRequest, number: int, strap_n: int) -> HttpResponse:
         return act(request, tally, strap_n)
     if "sheet" in request.GET:
         line = _line_named(request, tally, request.GET["sheet"])
-        context = {"tally": tally, "sums": sums_of(tally, strap_n), **sheet_of(tally, strap_n, line)}
+        list_now = sheet_of(tally, strap_n, line, _asked(asking(tally, strap_n)))
+        context = {"tally": tally, "sums": sums_of(tally, strap_n), **list_now}
         return render(request, "rack/_strap_sheet.html", context)
     if not tally.heads.filter(strap_n=strap_n).exists():
         return _head_page(request, tally, strap_n, HeadForm())
@@ -144,18 +144,19 @@ def _strap_page(
     if not more:
         line, painted = _where(request, tally, strap_n, asked_for)
     behind = line or _line_named(request, tally, request.GET.get("after", ""))
-    sums, unread = sums_of(tally, strap_n), unread_lines(tally, strap_n, most=NAMED)
+    facts = facts_of(tally, strap_n)
+    unread = unread_lines(tally, strap_n, most=NAMED)
     coming = unread_lines(tally, strap_n, behind, but=[line.pk] if line else [])
-    state = state_of(tally, strap_n, coming)
+    state = state_of(tally, strap_n, coming, facts)
     questions = asking(tally, strap_n)
     context = {
-        "head": tally.heads.get(strap_n=strap_n), "sums": sums, "unread": unread,
-        "unnamed": sums.unread - len(unread), "line": line, "painted": painted, "coming": coming,
+        "head": facts.head, "sums": facts.sums, "unread": unread,
+        "unnamed": facts.sums.unread - len(unread), "line": line, "painted": painted, "coming": coming,
         "is_new": line is None and bool(painted), "asked_for": asked_for,
-        "was": line and getattr(line, column_of(strap_n)), "last": last_readings(tally, strap_n),
+        "was": line and line_of(tally, strap_n, line)["shown"], "last": facts.last,
         "asking": questions, "more_asking": max(len(questions) - 3, 0),
         "data": _data(request, tally, line, painted, state, questions),
-        **sheet_of(tally, strap_n, line), **more,
+        **sheet_of(tally, strap_n, line, _asked(questions)), **more,
     }
     return _page(request, tally, strap_n, context, status=422 if more.get("problems") else 200)
 
@@ -194,6 +195,10 @@ def _data(
         "find": reverse("api:get_line", args=[tally.pk, strap_n]),
         "sign_in": f"{reverse('login')}?next={_here(tally, strap_n)}",
     }
+
+
+def _asked(questions: list[LastReading]) -> set[int]:
+    return {row.line for row in questions}
 
 
 def _head_page(

@@ -397,3 +397,56 @@ def test_lines_that_exist_already_are_read_in_their_order(desk: Desk) -> None:
     desk.sent()
     assert list(tally.lines.in_order().values_list("painted", flat=True)) == ["R-08", "R-09", "R-10", "R-11"]
     assert [one.typed for one in standing()] == ["3121", "3122", "3123", "3124"]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 390])
+def test_the_page_in_its_busiest_state_has_no_barrier(desk: Desk, scheme: str, width: int) -> None:
+    """With a question, a refused entry, one taken back and the server gone, at WCAG 2.2 AA."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    desk.page.emulate_media(color_scheme=scheme)
+    desk.page.set_viewport_size({"width": width, "height": 844})
+    desk.open(desk.tally(12))
+    for text in ("3121", "3122", "31.2.4", "6131"):
+        desk.types(text)
+    desk.page.wait_for_selector("#asking li")
+    desk.page.wait_for_selector("#refused li")
+    desk.page.locator("#last button").last.click()
+    desk.sent()
+    desk.page.route(READINGS, lambda route: route.abort())
+    desk.types("3125")
+    desk.told("No answer")
+    desk.page.click("#finish summary")
+    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+    found = Axe().run(desk.page, options={"runOnly": {"type": "tag", "values": tags}})
+    assert found.violations_count == 0, found.generate_report()
+    assert desk.page.evaluate("() => document.documentElement.scrollWidth") <= width
+    desk.page.unroute(READINGS)
+    desk.sent()
+
+
+def test_a_glove_that_taps_twice_answers_one_question(desk: Desk) -> None:
+    desk.open(desk.tally(4))
+    desk.types("6131")
+    desk.types("6232")
+    desk.page.wait_for_function("() => document.querySelectorAll('#asking li').length === 2")
+    desk.page.dblclick("#asking [data-yes]")
+    desk.sent()
+    assert Consent.objects.count() == 1
+
+
+def test_two_pages_share_what_waits_and_send_it_once(desk: Desk) -> None:
+    tally = desk.tally(6)
+    desk.open(tally)
+    desk.page.route(READINGS, lambda route: route.abort())
+    desk.types("3121")
+    desk.told("1 entry waits")
+    other = desk.page.context.new_page()
+    other.goto(f"/tallies/{tally.number}/strap/1/")
+    other.wait_for_selector("html[data-strap=ready]")
+    desk.page.unroute(READINGS)
+    desk.sent()
+    desk.page.wait_for_function("() => document.getElementById('waiting').textContent === ''")
+    assert [one.typed for one in standing()] == ["3121"]
+    assert Strap.objects.count() == 1
