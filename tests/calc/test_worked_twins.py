@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from rack.calc import bending, loads, stiffness, strings, tubes, walls, weights
+from rack.calc import bending, bits, casing, connections, loads, stiffness, strings, tubes, walls, weights
 from rack.calc.strings import Section
 from rack.calc.worked import Worked
 
@@ -13,6 +13,13 @@ STRING = (Section("collars", 300, 150), Section("pipe", 5000, 20.87, tensile_lb=
 
 #: function -> arguments and keyword arguments that it takes.
 CALLS = {
+    connections.bending_strength_ratio: (("NC50", 6.5, 2.8125), {}),
+    connections.torque_ft_lb: (("NC50", 6.5, 2.8125, 62_500), {"limit_shoulder": True}),
+    connections.make_up_torque_ft_lb: (
+        ("NC50", 6.5, 2.8125, 62_500), {"limit_shoulder": True, "compound_factor": 1.1}),
+    connections.line_pull_lb: ((29_679, 4), {}),
+    casing.joint_strength_lb: (("LTC", 7, 0.408, 80_000, 100_000), {"weight_lb_ft": 29}),
+    bits.total_flow_area_in2: (((16, 16, 18),), {}),
     tubes.torsion_under_pull_ft_lb: ((5, 0.362, 135_000, "premium", 100_000), {}),
     tubes.torque_turn_ft_lb: ((5, 0.362, "class 2"), {}),
     tubes.twist_turns: ((5, 0.362, "new", 20_000, 9000), {"wall_left": 0.9}),
