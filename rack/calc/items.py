@@ -39,6 +39,7 @@ _RANGE = re.compile(r"(?<![\w-])(?:range|rng|rg|r)[\s.-]{0,2}(iii|ii|i|[123])(?!
 _SIZES = re.compile(rf"(?<![\w./])({_SIZE})\s*({_INCH})", re.IGNORECASE)
 _BORE = re.compile(rf"(?:\bx|\bid|\bbore)\s*({_SIZE})\s*({_INCH})?(?!\s*{_FAMILY})(?![\w/])", re.IGNORECASE)
 _BARE = re.compile(rf"(?<![\w./-])({_SIZE})(?![\w/])")
+_LIKE_A_GRADE = re.compile(r"[A-Z]{1,4}[-/=.]?\d{2,3}(?:[- ]?[A-Z]{1,4})?", re.IGNORECASE)
 _IDLE = frozenset("od id x in with and mit of the a wt weight api joint joints jt jts piece pieces pcs pup new used".split())
 
 
@@ -192,6 +193,10 @@ def _drop_first(words: _Words, found: re.Match[str]) -> None:
 def _name_what_is_left(words: _Words) -> None:
     left = [word for word in re.split(r"[\s~]+", words.left) if word.strip("-.,;:()[]/+*#'\"")]
     left = [word for word in left if word.lower().strip(".,:()-") not in _IDLE]
+    if "grade" not in words.said:
+        for word in [each for each in left if _LIKE_A_GRADE.fullmatch(each)][:1]:
+            words.set("grade", *parts.read_grade(word))
+            left.remove(word)
     if not left:
         return
     text = f"In the item, “{' '.join(left)[:60]}” is kept as typed and not read."

@@ -7,6 +7,7 @@ those which stand alone or outside the doors are put to it, and it answers the s
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rack.calc.asking import DOORS_FT
 from rack.calc.checks import Problem, asks
@@ -79,7 +80,15 @@ def _asked(row: ReadRow, kind: str, readings: list[int], most: _Range) -> list[P
     else:
         others = [Length(each) for each in _without(readings, length.nanometres)]
         asked = question(length, others, kind=kind, unit=unit, digits=digits)
-    return [*_range_problem(row, length, most, digits), *asked]
+    return _as_one(_range_problem(row, length, most, digits), asked)
+
+
+def _as_one(by_range: list[Problem], asked: list[Problem]) -> list[Problem]:
+    """Return one question of two: what the range says, with the slip that the batch suggests."""
+    if not by_range or not asked:
+        return by_range or asked
+    _, _, guess = asked[0].text.partition(". ")
+    return [replace(by_range[0], text=f"{by_range[0].text} {guess}".strip(), code=asked[0].code)]
 
 
 def _range_problem(row: ReadRow, length: Length, most: _Range, digits: int) -> list[Problem]:
@@ -95,8 +104,9 @@ def _range_problem(row: ReadRow, length: Length, most: _Range, digits: int) -> l
         return []
     number = stated.removeprefix("R")
     whose = "The list says" if row.spec and row.spec.range else "The other joints are"
+    shown = f"{length.shown(unit, digits)} {unit}" + (f" ({length.shown('ft', 2)} ft)" if unit != "ft" else "")
     text = (
-        f"{length.shown(unit, digits)} {unit} ({length.shown('ft', 2)} ft) is no length of a Range {number} joint, "
+        f"{shown} is no length of a Range {number} joint, "
         f"{doors[0]} to {doors[1]} ft. {whose} Range {number}."
     )
     return [asks(text, code="T07", where=row.where, measured=length.shown("ft", 2), unit="ft",

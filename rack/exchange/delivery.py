@@ -287,8 +287,9 @@ def _kind_of_length(rows: Sequence[ReadRow], mapping: Mapping) -> list[Problem]:
         return []
     kinds = sorted({row.spec.kind for row in rows if row.spec and row.length})
     taken = sorted({KINDS[kind].lengths[0] for kind in kinds})
+    verb = "is" if len(taken) == 1 else "are"
     words = " and ".join(f"{each} ({LENGTH_KINDS[each]})" for each in taken)
-    return [note(f"The list does not say how lengths were taken; {words} is assumed.", code="length kind")] if taken else []
+    return [note(f"The list does not say how lengths were taken; {words} {verb} assumed.", code="length kind")] if taken else []
 
 
 def as_json(delivery: DeliveryList) -> dict[str, Any]:

@@ -98,6 +98,7 @@ class Heading:
     only_unit: bool = False
 
 
+@lru_cache(maxsize=16384)
 def folded(text: str) -> str:
     """Return `text` without accents, case and punctuation but / ' " #; "Länge [m]" is "lange m"."""
     form = unicodedata.normalize("NFKD", text.replace("º", "o").replace("°", "o").replace("№", "no").replace("ø", "o").replace("Ø", "o")).casefold()

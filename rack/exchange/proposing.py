@@ -142,11 +142,11 @@ def _decimal(sheets: dict[str, Sheet], found: list[SheetMapping]) -> str:
     votes: Counter[str] = Counter()
     for mapped in found:
         sheet = sheets[mapped.sheet]
-        wanted = {column.index for column in mapped.columns if column.role in _NUMERIC}
+        wanted = [column for column in mapped.columns if column.role in _NUMERIC]
         for at, row in _data(sheet, mapped):
-            for index in wanted:
-                if index < len(row) and (at, index) not in sheet.numbers:
-                    votes[_mark(row[index].strip())] += 1
+            for column in wanted:
+                if column.index < len(row) and (at, column.index) not in sheet.numbers:
+                    votes[_mark(row[column.index].strip(), column)] += 1
     if votes[","] and votes["."]:
         return ""
     if votes["."]:
@@ -155,7 +155,11 @@ def _decimal(sheets: dict[str, Sheet], found: list[SheetMapping]) -> str:
     return "," if votes[","] or votes["either"] else ""
 
 
-def _mark(text: str) -> str:
+def _mark(text: str, column: Column) -> str:
+    if column.unit == "mm" and column.role.startswith("length"):
+        # Nobody measures a joint to a thousandth of a millimetre: three figures are thousands.
+        grouped = re.fullmatch(r"\d{1,3}([.,])\d{3}", text)
+        return {".": ",", ",": "."}[grouped[1]] if grouped else ""
     if _COMMA.fullmatch(text):
         return ","
     if _POINT.fullmatch(text):

@@ -121,7 +121,7 @@ class RowReader:
         if length <= ZERO:
             return None, (stops(f"A length of {text} is no length; leave the cell empty if it was not measured.", code="length"),)
         if length.nanometres > _LONGEST:
-            return None, (stops(f"{text} {unit} is longer than any piece{_missing_mark(length, unit)}.", code="length"),)
+            return None, (stops(f"{text} {unit} is longer than any piece{_missing_mark(length, unit) or '.'}", code="length"),)
         return length, problems
 
     def _feet_and_inches(self, cells: dict[str, Cell]) -> tuple[Length | None, str, tuple[Problem, ...]]:
@@ -156,7 +156,7 @@ class RowReader:
         pipe_class, class_problems = parts.read_class(cells["pipe_class"].text) if "pipe_class" in cells else ("", ())
         made = ReadRow(
             row=self.sheet.lines[at], sheet=self.sheet.name, number=cells["number"].text if "number" in cells else "",
-            typed={key: cell.typed for key, cell in cells.items()},
+            typed=_typed(cells),
             serial=names["serial"], owner_no=names["owner_no"], painted=names["painted"], item=self._item(cells),
             spec=spec, pipe_class=pipe_class[:40], length=length, length_unit=unit,
             length_kind=_kind_that_fits(length_kind, spec), place=cells["place"].text[:80] if "place" in cells else "",
@@ -192,7 +192,10 @@ class RowReader:
         if quantity is not None and quantity != 1:
             found.append(stops(f"The row stands for {cells['quantity'].typed} pieces; each piece needs a row of its own.", code="quantity"))
         beyond = [cell for cell in cells.values() if cell.column.index not in self.columns and not cell.column.role]
-        if beyond and self.sheet.delimiter and len(self.columns) > 1:
+        if beyond and self.sheet.delimiter == "," and all(cell.text.isdigit() for cell in beyond):
+            found.append(stops(f"There are more cells than headings (“{beyond[0].typed[:40]}”): a decimal comma cut a figure in two. "
+                               "Save the list with semicolons, or leave the row out.", code="columns"))
+        elif beyond and self.sheet.delimiter and len(self.columns) > 1:
             found.append(asks(f"There are more cells than headings (“{beyond[0].typed[:40]}”): did the columns shift?", code="columns"))
         return found
 
@@ -215,6 +218,14 @@ class RowReader:
             spec, problems = settle(facts)
             self._specs[key] = spec, tuple(_named(each, item) for each in problems)
         return self._specs[key]
+
+
+def _typed(cells: dict[str, Cell]) -> dict[str, str]:
+    """Return what was typed, by role; feet and inches in two columns are one length as well."""
+    typed = {key: cell.typed for key, cell in cells.items()}
+    if "length" not in typed and {"length_ft", "length_in"} & set(typed):
+        typed["length"] = f"{typed.get('length_ft', '0')} ft {typed.get('length_in', '0')} in"
+    return typed
 
 
 def _named(problem: Problem, item: str) -> Problem:
