@@ -10,7 +10,8 @@ THREADS = {"3-1/2": "NC38", "4": "NC40", "4-1/2": "NC46", "5": "NC50", "5-1/2": 
 #: How far the sheet may be from the formula: it prints round figures, make-up torques the roundest.
 WITHIN = {"tool_joint_tensile_yield": 0.0005, "tool_joint_torsional_yield": 0.0005, "make_up_torque": 0.0035}
 CELLS = [row for row in rows("heavyweight_joints") if row["quantity"] in WITHIN and row["conf"] == "C"]
-DOUBTED = [row for row in rows("heavyweight_joints") if row["quantity"] == "make_up_torque" and row["conf"] == "D"]
+DOUBTED = [row for row in rows("heavyweight_joints")
+           if row["quantity"] == "make_up_torque" and row["conf"] == "D"]
 
 
 def _worked_out(row):
