@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import cos, pi, radians, sqrt
+from math import cos, floor, pi, radians, sqrt
 
 from rack.calc.connections.names import canonical
 from rack.calc.given import number_in
@@ -150,7 +150,8 @@ def checked(connection: str | Thread, od_in: object, bore_in: object) -> tuple[T
     unit = f"in for {thread.name}"
     od = number_in("od_in", od_in, unit, thread.counterbore, widest_od(thread), above=True)
     root = min(thread.pin_root, thread.pin_root_at(TORQUE_SECTION_IN), thread.pin_root_at(TENSION_SECTION_IN))
-    bore = number_in("bore_in", bore_in, unit, 0, root, above=True, below=True)
+    readable = floor(root * 10_000) / 10_000  # as it is shown, so that what is shown is what holds
+    bore = number_in("bore_in", bore_in, unit, 0, readable, above=True, below=True)
     return thread, od, bore
 
 
