@@ -5,6 +5,8 @@ person must see it before it is covered up.
 """
 
 import hashlib
+import json
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -14,9 +16,10 @@ from django.db.models.functions import Coalesce
 
 from rack.actions.files import path_of
 from rack.actions.kept import governing_strap, open_questions, standing_reading
+from rack.calc import sheets
 from rack.calc.names import key_of, last_first
-from rack.calc.sheets import digest_of
-from rack.models import Component, File, Hold, Line, Mark, Move, Sheet, Spec, Tally, guard
+from rack.calc.sheets import SheetContent, digest_of
+from rack.models import Component, File, Hold, Journal, Line, Mark, Move, Sheet, Spec, Tally, guard
 from rack.neighbours import neighbours
 
 CHUNK = 1 << 20
@@ -81,13 +84,25 @@ def _lines(using: str) -> Iterator[Difference]:
 
 
 def _tallies(using: str) -> Iterator[Difference]:
-    sheets = Sheet.objects.filter(tally=OuterRef("pk")).order_by().values("tally")
+    closed = Sheet.objects.filter(tally=OuterRef("pk")).order_by().values("tally")
     yield from _compare(
         Tally.objects.using(using),
         lambda row: f"tally {row['number']}",
         ("number",),
-        revision=Coalesce(Subquery(sheets.annotate(last=Max("revision")).values("last")), Value(0)),
+        revision=Coalesce(Subquery(closed.annotate(last=Max("revision")).values("last")), Value(0)),
     )
+    yield from _open_or_closed(using)
+
+
+def _open_or_closed(using: str) -> Iterator[Difference]:
+    """A tally is closed when it has a sheet more than it was opened again for a revision."""
+    facts = Journal.objects.using(using).filter(verb="revise tally").values_list("facts", flat=True)
+    again = Counter(json.loads(text)["tally"] for text in facts.iterator())
+    rows = Tally.objects.using(using).annotate(sheets_n=Count("sheets")).order_by("pk")
+    for pk, number, is_open, closed in rows.values_list("pk", "number", "open", "sheets_n").iterator():
+        should = closed == again[pk]
+        if is_open != should:
+            yield Difference(f"tally {number}", "open", is_open, should)
 
 
 def _compare(
@@ -131,6 +146,16 @@ def _sheets(using: str) -> Iterator[Difference]:
     for code, digest, content in _values(Sheet, using, "code", "digest", "content"):
         if digest != digest_of(content):
             yield Difference(f"sheet {code}", "the digest of its content", digest, digest_of(content))
+        for words in _sums_of(content):
+            yield Difference(f"sheet {code}", "its content", words, "a sheet that adds up")
+
+
+def _sums_of(text: str) -> list[str]:
+    """What is wrong with a sheet's own figures, in words; nothing when it adds up."""
+    try:
+        return [problem.text for problem in sheets.check(SheetContent.from_text(text))]
+    except ValueError as wrong:
+        return [str(wrong)]
 
 
 def _files(using: str) -> Iterator[Difference]:
