@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.contrib.auth.models import AbstractBaseUser
+from django.contrib.auth.models import User
 from django.db import connection
 from django.utils import timezone
 
@@ -19,7 +19,7 @@ from rack.models import Device, Journal, Site
 class Hand:
     """Who writes, from which device, and when by their own clock."""
 
-    user: AbstractBaseUser | None
+    user: User | None
     device: Device | None = None
     made_at: datetime | None = None
 

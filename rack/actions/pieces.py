@@ -109,7 +109,8 @@ def write_mark(asked: Asked, piece: Component, what: str, text: str) -> Mark:
         )
         current = Mark.objects.current().filter(component=piece, what=what)
         if again:
-            return current.get()
+            first: Mark = current.get()
+            return first
         lock_pieces([piece.pk])
         today = line.at.astimezone(piece.site.zone).date()
         current.update(ended=today)

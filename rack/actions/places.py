@@ -53,7 +53,8 @@ def add_layer(asked: Asked, rack: Place) -> Place:
         Place.objects.select_for_update().get(pk=rack.pk)
         top = layers.count()
         if again:
-            return layers.get(layer=top)
+            first: Place = layers.get(layer=top)
+            return first
         if top >= MOST_LAYERS:
             raise Refused([stops(f"{rack.rack} has {top} layers; more than {MOST_LAYERS} are not kept.")])
         return Place.objects.create(

@@ -66,7 +66,7 @@ def open_tally(
             return Tally.objects.get(pk=StrapHead.objects.get(begun_by=line, strap_n=1).tally_id)
         locked = lock_pieces(ids)
         Site.objects.select_for_update().get(pk=site.pk)  # two tallies opened at once get two numbers
-        _refuse_pieces(locked.values(), site)
+        _refuse_pieces(list(locked.values()), site)
         number = (Tally.objects.at(site).aggregate(top=Max("number"))["top"] or 0) + 1
         tally = Tally.objects.create(
             site=site, number=number, title=head.title, purpose=head.purpose, kind=head.kind, spec=spec,
@@ -93,7 +93,7 @@ def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
             return
         locked = lock_pieces(ids)
         now = open_only(lock_tally(tally.pk))
-        _refuse_pieces(locked.values(), tally.site)
+        _refuse_pieces(list(locked.values()), tally.site)
         there = set(now.lines.standing().filter(component__in=ids).values_list("component", flat=True))
         if there:
             names = ", ".join(str(locked[pk]) for pk in sorted(there)[:5])
@@ -189,7 +189,7 @@ def tie_line(asked: Asked, line: Line, piece: Component) -> None:
         )
         if again:
             return
-        locked = lock_pieces({piece.pk, line.component_id} - {None})
+        locked = lock_pieces([piece.pk, line.component_id] if line.component_id else [piece.pk])
         now = open_only(lock_tally(tally.pk))
         _refuse_pieces([locked[piece.pk]], tally.site)
         twin = now.lines.standing().filter(component=piece).exclude(pk=line.pk).first()
@@ -263,7 +263,8 @@ def _counted(first: str, count: int) -> list[str]:
 def append_line(tally: Tally, painted: str) -> Line:
     """Put one line without a piece behind the last one; the caller has locked the tally."""
     _append(tally, [None], first=painted)
-    return tally.lines.standing().get(painted=painted)
+    made: Line = tally.lines.standing().get(painted=painted)
+    return made
 
 
 def _rank_before(tally: Tally, before: Line) -> int:

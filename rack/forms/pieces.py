@@ -1,5 +1,8 @@
 """Forms about one piece, and about racks."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django import forms
 
 from rack.calc.states import STATES
@@ -13,7 +16,7 @@ class HoldForm(forms.Form):
 class MoveForm(forms.Form):
     place = forms.ModelChoiceField(Place.objects.none(), label="To", empty_label="choose a layer")
 
-    def __init__(self, data: object = None, *, site: Site) -> None:
+    def __init__(self, data: Mapping[str, Any] | None = None, *, site: Site) -> None:
         super().__init__(data)
         layers = Place.objects.on(site).open().exclude(kind="rack", layer=0).order_by("rack", "layer")
         self.fields["place"].queryset = layers  # type: ignore[attr-defined]
@@ -27,7 +30,7 @@ class NameForm(forms.Form):
 class StateForm(forms.Form):
     state = forms.ChoiceField(label="Becomes")
 
-    def __init__(self, data: object = None, *, now: str) -> None:
+    def __init__(self, data: Mapping[str, Any] | None = None, *, now: str) -> None:
         super().__init__(data)
         then = STATES[now].then
         self.fields["state"].choices = [(code, STATES[code].name) for code in then]  # type: ignore[attr-defined]

@@ -7,7 +7,7 @@ the table, and its triggers are gone without a word.
 from collections.abc import Iterator
 
 from django.apps import apps
-from django.db import connections
+from django.db import connections, models
 
 from rack.models.journal import Entry, Journal
 
@@ -21,7 +21,7 @@ END $$
 """
 
 
-def ledgers() -> list[type]:
+def ledgers() -> list[type[models.Model]]:
     """Every concrete ledger of every app; nobody has to remember a list."""
     return [model for model in apps.get_models() if issubclass(model, Entry | Journal)]
 

@@ -1,5 +1,7 @@
 """The journal and the abstract ledgers: rows that are added, never edited and never deleted."""
 
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 
@@ -35,7 +37,7 @@ class Journal(models.Model):
 class LedgerQuerySet(models.QuerySet):
     """Reading a ledger: what still stands and what was reversed."""
 
-    def standing(self) -> "LedgerQuerySet":
+    def standing(self) -> Self:
         """Entries that are neither a reversal nor reversed."""
         return self.filter(reverses=None, reversed_by=None)
 

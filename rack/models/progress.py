@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.db.models import Count, Q
 
@@ -26,7 +27,7 @@ def progress_of(tallies: Sequence[Tally]) -> dict[int, Progress]:
         lines=Count("pk"), first=Count("first_nm"), second=Count("second_nm"),
         asking=Count("pk", filter=Q(questions_n__gt=0)),
     )
-    by_tally = {row["tally"]: row for row in counted}
+    by_tally: dict[int, Any] = {row["tally"]: row for row in counted}
     blind = set(Tally.objects.blind().filter(pk__in=ids).values_list("pk", flat=True))
     heads: dict[int, dict[int, StrapHead]] = {}
     for head in StrapHead.objects.filter(tally__in=ids):

@@ -5,6 +5,7 @@ from functools import wraps
 from typing import Any
 
 from django.contrib.auth.decorators import login_required
+from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
@@ -48,7 +49,8 @@ def sites_of(request: HttpRequest) -> list[Site]:
         if any(post.site is None for post in posts):
             found = list(Site.objects.open().order_by("code")[:MOST_SITES])
         else:
-            found = sorted((post.site for post in posts if not post.site.ended_on), key=lambda site: site.code)
+            held = [post.site for post in posts if post.site and not post.site.ended_on]
+            found = sorted(held, key=lambda site: site.code)
         request._sites = found  # type: ignore[attr-defined]
     return request._sites  # type: ignore[attr-defined, no-any-return]
 
@@ -96,7 +98,8 @@ def asked(request: HttpRequest) -> Asked:
     made_at = parse_datetime(request.POST.get("made_at", "")) if request.POST.get("made_at") else None
     if made_at and timezone.is_naive(made_at):
         made_at = None
-    return Asked(key_of_form(request), Hand(request.user, device_of(request), made_at))
+    user = request.user if isinstance(request.user, User) else None
+    return Asked(key_of_form(request), Hand(user, device_of(request), made_at))
 
 
 def key_of_form(request: HttpRequest) -> uuid.UUID:

@@ -1,5 +1,8 @@
 """The rack: the list of pieces, its totals, searching, a tag's address, the racks themselves."""
 
+from collections.abc import Iterable
+from typing import Any
+
 from django.contrib import messages
 from django.db.models import Count, QuerySet, Sum
 from django.http import Http404, HttpRequest, HttpResponse
@@ -133,8 +136,8 @@ def place_change(request: HttpRequest, pk: int, what: str) -> HttpResponse:
     return redirect("place_list")
 
 
-def _by_rack(layers: QuerySet[Place]) -> list[dict[str, object]]:
-    grouped: dict[str, list[Place]] = {}
+def _by_rack(layers: Iterable[Any]) -> list[dict[str, object]]:
+    grouped: dict[str, list[Any]] = {}
     for layer in layers:
         grouped.setdefault(layer.rack, []).append(layer)
     ids = dict(Place.objects.filter(path__in=grouped, kind="rack", layer=0).values_list("path", "pk")) if grouped else {}
