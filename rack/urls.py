@@ -4,7 +4,19 @@ from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, URLResolver, path
 
 from rack.api.app import api
-from rack.views import accounts, piece, rack, receiving, strapping, tags
+from rack.views import (
+    accounts,
+    pencil,
+    piece,
+    rack,
+    receiving,
+    sheets,
+    strapping,
+    tags,
+    tallies,
+    tally,
+    tally_changes,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     # People
@@ -18,6 +30,22 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # Straps, and the door for readings
     path("api/", api.urls),
     path("tallies/<int:number>/strap/<int:strap_n>/", strapping.strap, name="strap"),
+    # Tallies
+    path("tallies/", tallies.tally_list, name="tally_list"),
+    path("tallies/new/", tallies.tally_new, name="tally_new"),
+    path("tallies/<int:number>/", tally.tally, name="tally"),
+    path("tallies/<int:number>/compare/", tally.compare, name="compare"),
+    path("tallies/<int:number>/close/", tally.tally_close, name="tally_close"),
+    path("tallies/<int:number>/pencil.pdf", pencil.pencil_pdf, name="pencil_pdf"),
+    path("tallies/<int:number>/pencil/", pencil.pencil, name="pencil"),
+    path("tallies/<int:number>/pencil/<int:pk>/", pencil.pencil_photo, name="pencil_photo"),
+    path("tallies/<int:number>/do/<slug:what>/", tally_changes.tally_change, name="tally_change"),
+    # Sheets, at the address that their paper bears
+    path("S/<str:code>.pdf", sheets.sheet_pdf, name="sheet_pdf"),
+    path("S/<str:code>.csv", sheets.sheet_table, name="sheet_csv"),
+    path("S/<str:code>/", sheets.sheet, name="sheet"),
+    path("S/<str:code>", sheets.sheet),
+    path("s/<str:code>", sheets.sheet),
     # The rack
     path("", rack.rack_list, name="home"),
     path("rack/", rack.rack_list, name="rack_list"),

@@ -2,6 +2,7 @@
 
 import secrets
 from collections import Counter
+from collections.abc import Container
 
 from django.db import transaction
 from django.db.models import F
@@ -24,7 +25,7 @@ from rack.calc.sheets import (
 )
 from rack.calc.straps import Comparison
 from rack.calc.tags import new_code
-from rack.errors import Refused
+from rack.errors import ChangedMeanwhile, Refused
 from rack.models import Journal, Line, Sheet, Strap, Tally
 from rack.models.comparing import closing_facts, compared, lines_of, loss_of
 from rack.people import check_can
@@ -43,11 +44,12 @@ def close(asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = No
         )
         if again:
             return Sheet.objects.get(journal=line)
-        lock_pieces(tally.lines.standing().exclude(component=None).values_list("component", flat=True))
+        locked = lock_pieces(tally.lines.standing().exclude(component=None).values_list("component", flat=True))
         now = lock_tally(tally.pk)
         _refuse_closed(now)
         check_version(now, seen)
         lines = lines_of(now)
+        _refuse_unlocked(now, lines, locked)
         comparison = compared(now, lines) if _both_straps(now) else None
         _refuse(now, lines, comparison, reason)
         content = build(line, now, lines, comparison, reason)
@@ -89,7 +91,7 @@ def build(
     gone = tally.lines.filter(withdrawn=True).in_order()
     return SheetContent(
         site_code=site.code, site_name=site.name, tally_no=tally.number, title=tally.title,
-        purpose=tally.get_purpose_display(), item=_item(tally, lines), unit=tally.unit, digits=tally.digits,
+        purpose=tally.get_purpose_display(), item=item_of(tally, lines), unit=tally.unit, digits=tally.digits,
         length_kind=tally.kind, straps_wanted=tally.straps_wanted, straps_taken=len(heads),
         hands=tuple(Hands(head.strap_n, head.tape, head.reader, head.writer) for head in heads),
         opened_at=tally.opened_at.astimezone(site.zone).isoformat(timespec="minutes"),
@@ -146,7 +148,7 @@ def losses_of(tally: Tally, lines: list[Line]) -> tuple[SheetLoss, ...]:
     )
 
 
-def _item(tally: Tally, lines: list[Line]) -> str:
+def item_of(tally: Tally, lines: list[Line]) -> str:
     kinds = list(dict.fromkeys(str(row.component.spec) for row in lines if row.component))
     if len(kinds) == 1:
         return kinds[0]
@@ -192,6 +194,13 @@ def _both_straps(tally: Tally) -> bool:
 def _refuse_closed(tally: Tally) -> None:
     if not tally.open:
         raise Refused([stops(f"{tally} is closed already; make a new revision to change it.", code="closed")])
+
+
+def _refuse_unlocked(tally: Tally, lines: list[Line], locked: Container[int]) -> None:
+    """A piece that came to the tally before the tally was locked is not locked itself: to lock it now
+    would be the wrong way round, and two hands could wait for each other."""
+    if any(row.component_id and row.component_id not in locked for row in lines):
+        raise ChangedMeanwhile(f"A piece was put on {tally} in the meantime. Load the page again and repeat it.")
 
 
 def _refuse(tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str) -> None:

@@ -25,9 +25,11 @@ def made_up_worked(total: Length, losses: Sequence[SheetLoss], *, unit: str, dig
     for number, loss in enumerate(losses, start=1):
         name = f"loss {number}"
         whose = f", {loss.what}" if loss.what else ""
-        inputs[name] = f"{written(loss.loss_nm, 1)} a pin, {_pins(loss.pins)}{whose}"
-        steps.append(f"{name} = {loss.pins} x {written(loss.loss_nm, 1)} = {written(loss.loss_nm * loss.pins, 1)}")
-    steps.append(f"length made up = {written(total.nanometres)} - {written(off, 1)} = {written(value.nanometres)}")
+        one, all_of_them = written(loss.loss_nm, 1), written(loss.loss_nm * loss.pins, 1)
+        inputs[name] = f"{one} a pin, {_pins(loss.pins)}{whose}"
+        steps.append(f"{name} = {loss.pins} x {one} = {all_of_them}")
+    made_up = written(value.nanometres)
+    steps.append(f"length made up = {written(total.nanometres)} - {written(off, 1)} = {made_up}")
     steps.append(f"exactly {total.nanometres:,} nm - {off:,} nm = {value.nanometres:,} nm")
     sources = dict.fromkeys(
         f"{loss.source}{f' (confidence {loss.conf})' if loss.conf else ''}" for loss in losses

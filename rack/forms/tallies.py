@@ -22,7 +22,8 @@ LINES_FROM = (
 
 def specs_at(site: Site) -> Any:
     """What the pieces of this site are made to."""
-    return Spec.objects.filter(pk__in=Component.objects.at(site).order_by().values("spec")).order_by("kind", "pk")
+    here = Component.objects.at(site).order_by().values("spec")
+    return Spec.objects.filter(pk__in=here).order_by("kind", "pk")
 
 
 def layers_at(site: Site) -> Any:
@@ -33,8 +34,12 @@ def layers_at(site: Site) -> Any:
 class TallyForm(forms.Form):
     """The head of a tally, asked once, and what its lines are made from."""
 
-    purpose = forms.ChoiceField(label="For", choices=_PURPOSE_WORDS.items(), widget=forms.RadioSelect, initial="rack")
-    title = forms.CharField(label="Title", max_length=120, required=False, help_text="What the sheet is headed.")
+    purpose = forms.ChoiceField(
+        label="For", choices=list(_PURPOSE_WORDS.items()), widget=forms.RadioSelect, initial="rack"
+    )
+    title = forms.CharField(
+        label="Title", max_length=120, required=False, help_text="What the sheet is headed."
+    )
     kind = forms.ChoiceField(
         label="How the lengths are taken", widget=forms.RadioSelect, initial="pins off",
         choices=[(name, f"{name}: {words}") for name, words in LENGTH_KINDS.items()],
@@ -47,8 +52,12 @@ class TallyForm(forms.Form):
     tape = forms.CharField(label="Tape", max_length=40, help_text="The number on its case.")
     reader = forms.CharField(label="Who reads the tape", max_length=60)
     writer = forms.CharField(label="Who writes", max_length=60, required=False)
-    lines_from = forms.ChoiceField(label="Begin with", choices=LINES_FROM, widget=forms.RadioSelect, initial="numbers")
-    layer = forms.ModelChoiceField(Place.objects.none(), label="Layer", required=False, empty_label="choose a layer")
+    lines_from = forms.ChoiceField(
+        label="Begin with", choices=LINES_FROM, widget=forms.RadioSelect, initial="numbers"
+    )
+    layer = forms.ModelChoiceField(
+        Place.objects.none(), label="Layer", required=False, empty_label="choose a layer"
+    )
     delivery = forms.ModelChoiceField(
         Delivery.objects.none(), label="Delivery", required=False, empty_label="choose a delivery"
     )
@@ -70,7 +79,8 @@ class TallyForm(forms.Form):
         super().__init__(data, initial=initial)
         fields: dict[str, Any] = self.fields
         fields["layer"].queryset = layers_at(site)
-        fields["delivery"].queryset = Delivery.objects.standing().at(site).select_related("file").order_by("-id")
+        came = Delivery.objects.standing().filter(site=site).select_related("file")
+        fields["delivery"].queryset = came.order_by("-id")
         fields["spec"].queryset = specs_at(site)
         fields["lines_from"].choices = [
             (code, f"{words}: {shown}" if code == "rack" else words)
@@ -131,7 +141,9 @@ class TieForm(forms.Form):
 
 
 class AdoptForm(forms.Form):
-    spec = forms.ModelChoiceField(Spec.objects.none(), label="All of them are", empty_label="choose what they are")
+    spec = forms.ModelChoiceField(
+        Spec.objects.none(), label="All of them are", empty_label="choose what they are"
+    )
     place = forms.ModelChoiceField(Place.objects.none(), label="They lie on", empty_label="choose a layer")
 
     def __init__(self, data: Any = None, *, site: Site, **more: Any) -> None:

@@ -33,10 +33,11 @@ def progress_of(tallies: Sequence[Tally]) -> dict[int, Progress]:
     for head in StrapHead.objects.filter(tally__in=ids):
         heads.setdefault(head.tally_id, {})[head.strap_n] = head
     none = {"lines": 0, "first": 0, "second": 0, "asking": 0}
-    return {
-        tally.pk: _progress(tally, by_tally.get(tally.pk, none), heads.get(tally.pk, {}), blind=tally.pk in blind)
-        for tally in tallies
-    }
+    found = {}
+    for tally in tallies:
+        counts, hands = by_tally.get(tally.pk, none), heads.get(tally.pk, {})
+        found[tally.pk] = _progress(tally, counts, hands, blind=tally.pk in blind)
+    return found
 
 
 def _progress(tally: Tally, counted: dict[str, int], heads: dict[int, StrapHead], *, blind: bool) -> Progress:
