@@ -7,6 +7,7 @@ Everything streams: neither side holds a table in memory.
 
 import hashlib
 import json
+import struct
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator
@@ -22,7 +23,7 @@ MANIFEST = "manifest.json"
 CHUNK = 1024 * 1024
 # A longer line is no row of ours: a file made to fill the memory is refused.
 LONGEST_ROW = 64 * 1024 * 1024
-BROKEN = (zipfile.BadZipFile, zlib.error, OSError, EOFError)
+BROKEN = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError)
 FOREIGN = "This is no backup of Tierbook: "
 DAMAGED = "The backup is damaged: "
 
@@ -87,7 +88,7 @@ class Archive:
     def __init__(self, path: Path) -> None:
         try:
             self._zip = zipfile.ZipFile(path)
-        except (zipfile.BadZipFile, EOFError):
+        except (zipfile.BadZipFile, EOFError, NotImplementedError, ValueError, struct.error):
             raise UnreadableFile(FOREIGN + "it is no archive, or its end is missing.") from None
         except OSError as error:
             raise UnreadableFile(f"{path} cannot be read: {error.strerror}.") from None

@@ -201,7 +201,7 @@ def test_the_command_checks_and_stores_nothing(tidy_file):
     assert set(row) >= {
         "row", "serial", "painted", "item", "kind", "grade", "connection", "pipe_class", "length_nm", "problems",
     }
-    assert (row["row"], row["serial"], row["kind"], row["connection"]) == (2, "KD1", "drill_pipe", "NC50")
+    assert (row["row"], row["serial"], row["kind"], row["connection"]) == (2, "KD1", "drill pipe", "NC50")
     assert row["length_nm"] == 3124 * 3_048_000
     assert found["counted"]["accepted"] == 2
     assert not Component.objects.exists()
