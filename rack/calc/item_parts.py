@@ -12,7 +12,8 @@ from functools import cache
 from rack.calc.checks import Problem, asks, note, stops
 from rack.calc.connections import canonical
 from rack.calc.item_words import CLASSES, COLOURS, GRADE_LETTERS, GRADES, KIND_WORDS
-from rack.calc.lookup import number as cell_number, rows
+from rack.calc.lookup import number as cell_number
+from rack.calc.lookup import rows
 from rack.calc.units import FACTORS, NM
 
 Problems = tuple[Problem, ...]
@@ -35,12 +36,14 @@ def plain(text: str) -> str:
     Takes any text, raises nothing. Source: Unicode.
     """
     spread = "".join(
-        f" {unicodedata.normalize('NFKC', sign)} " if unicodedata.decomposition(sign).startswith("<fraction>") else sign
+        f" {unicodedata.normalize('NFKC', sign)} "
+        if unicodedata.decomposition(sign).startswith("<fraction>")
+        else sign
         for sign in text
     )
     form = unicodedata.normalize("NFKC", spread).replace("⁄", "/")
     form = re.sub("[‐‑‒–—−]", "-", form)
-    form = re.sub("[′’‘´`]", "'", re.sub('[″”“„]', '"', form)).replace("''", '"')
+    form = re.sub("[′’‘´`]", "'", re.sub("[″”“„]", '"', form)).replace("''", '"')
     return re.sub(r"\s+", " ", form).strip()
 
 
@@ -70,8 +73,16 @@ def sizes_in() -> tuple[Fraction, ...]:
 
     Source: tables "drill_pipe", "heavyweight", "casing", "tubing", "makeup_loss".
     """
-    found = {cell_number(row["od_in"]) for table in ("drill_pipe", "heavyweight", "casing", "tubing") for row in rows(table)}
-    found |= {cell_number(row["size_in"]) for row in rows("makeup_loss") if "/" in row["size_in"] or row["size_in"].isdigit()}
+    found = {
+        cell_number(row["od_in"])
+        for table in ("drill_pipe", "heavyweight", "casing", "tubing")
+        for row in rows(table)
+    }
+    found |= {
+        cell_number(row["size_in"])
+        for row in rows("makeup_loss")
+        if "/" in row["size_in"] or row["size_in"].isdigit()
+    }
     return tuple(sorted(size for size in found if size))
 
 
@@ -127,7 +138,9 @@ def _from_mm(text: str, value: Fraction, what: str) -> tuple[int, Problems]:
         if abs(size * Fraction(254, 10) - value) <= near:
             exact = size * NM["in"] == nm
             same = "which is exactly" if exact else "taken for"
-            return int(size * NM["in"]), (note(f"{what} {text} mm, {same} {inches(int(size * NM['in']))} in.", code="metric"),)
+            return int(size * NM["in"]), (
+                note(f"{what} {text} mm, {same} {inches(int(size * NM['in']))} in.", code="metric"),
+            )
     return int(nm), (note(f"{what} {text} mm is kept as it is.", code="metric"),)
 
 
@@ -148,7 +161,9 @@ def read_weight(text: str, unit: str, kind: str, od_nm: int) -> tuple[int, Probl
     NOTE that says both. Without a unit it is lb/ft, unless only kg/m makes a label weight of it.
     """
     form = plain(text).lower()
-    found = re.fullmatch(r"([\d.,/ -]+?)\s*(#|lbs?\s*/\s*ft|lbs?|ppf|pounds? per foot|kg\s*/\s*m|kg)?\.?", form)
+    found = re.fullmatch(
+        r"([\d.,/ -]+?)\s*(#|lbs?\s*/\s*ft|lbs?|ppf|pounds? per foot|kg\s*/\s*m|kg)?\.?", form
+    )
     value = number(found[1]) if found else None
     if not found or value is None or not 0 < value < 2000:
         return 0, (asks(f"Weight “{text}” is not understood.", code="weight"),)
@@ -157,7 +172,9 @@ def read_weight(text: str, unit: str, kind: str, od_nm: int) -> tuple[int, Probl
     metric = _nearest(value / _LB_FT, labels)
     if not (named or unit) and metric and value not in labels:
         return int(metric * 1000), (
-            note(f"Weight {text} without a unit is kg/m: the label weight {_lb(metric)} lb/ft.", code="metric"),
+            note(
+                f"Weight {text} without a unit is kg/m: the label weight {_lb(metric)} lb/ft.", code="metric"
+            ),
         )
     if (named or unit) == "kg/m":
         return _from_kg_m(text, value / _LB_FT, metric, labels)
@@ -166,17 +183,27 @@ def read_weight(text: str, unit: str, kind: str, od_nm: int) -> tuple[int, Probl
         return 0, (asks(f"Weight “{text}” has more figures than a label weight.", code="weight"),)
     if labels and value not in labels and kind in ("drill_pipe", "heavy_weight"):
         known = ", ".join(_lb(label) for label in labels)
-        return int(milli), (note(f"{_lb(value)} lb/ft is not in our table for {inches(od_nm)} in ({known}).", code="weight"),)
+        return int(milli), (
+            note(f"{_lb(value)} lb/ft is not in our table for {inches(od_nm)} in ({known}).", code="weight"),
+        )
     return int(milli), ()
 
 
-def _from_kg_m(text: str, lb_ft: Fraction, near: Fraction | None, labels: tuple[Fraction, ...]) -> tuple[int, Problems]:
+def _from_kg_m(
+    text: str, lb_ft: Fraction, near: Fraction | None, labels: tuple[Fraction, ...]
+) -> tuple[int, Problems]:
     if near:
-        return int(near * 1000), (note(f"Weight {text} kg/m ({_lb(lb_ft, 3)} lb/ft) is the label weight {_lb(near)} lb/ft.",
-                                       code="metric"),)
+        return int(near * 1000), (
+            note(
+                f"Weight {text} kg/m ({_lb(lb_ft, 3)} lb/ft) is the label weight {_lb(near)} lb/ft.",
+                code="metric",
+            ),
+        )
     milli = (2 * 1000 * lb_ft.numerator + lb_ft.denominator) // (2 * lb_ft.denominator)
     known = f" The labels of this size are {', '.join(_lb(label) for label in labels)}." if labels else ""
-    return milli, (asks(f"Weight {text} kg/m is {_lb(lb_ft, 3)} lb/ft, near no label weight.{known}", code="weight"),)
+    return milli, (
+        asks(f"Weight {text} kg/m is {_lb(lb_ft, 3)} lb/ft, near no label weight.{known}", code="weight"),
+    )
 
 
 def _nearest(value: Fraction, labels: tuple[Fraction, ...]) -> Fraction | None:
@@ -218,15 +245,25 @@ def read_thread(text: str) -> tuple[str, tuple[str, ...], Problems]:
     "NC50 (4 1/2 IF) box x pin" is "NC50", ("box", "pin"). A thread that is not known is kept as typed.
     """
     form = plain(text)
-    words = re.findall(r"(?<![A-Z0-9])(BOX|PIN|B|P)(?=$|[^A-Z0-9&])|(?<![A-Z])([BP])\s*X\s*([BP])(?![A-Z])", form.upper())
+    words = re.findall(
+        r"(?<![A-Z0-9])(BOX|PIN|B|P)(?=$|[^A-Z0-9&])|(?<![A-Z])([BP])\s*X\s*([BP])(?![A-Z])", form.upper()
+    )
     genders = tuple("box" if part.startswith("B") else "pin" for found in words for part in found if part)
     try:
         return canonical(form), genders[:2], ()
     except ValueError as error:
         kept = re.sub(r"\s*\b(?:box|pin)\b(?:\s*[x/]\s*\b(?:box|pin)\b)?\s*$", "", form, flags=re.IGNORECASE)
         if len(kept) > _LONGEST_NAME["thread"]:
-            return "", genders[:2], (stops(f"Connection “{form[:40]}…” is not understood: {error}.", code="connection"),)
-        return kept, genders[:2], (asks(f"Connection “{text}” is not known and is kept as typed.", code="connection"),)
+            return (
+                "",
+                genders[:2],
+                (stops(f"Connection “{form[:40]}…” is not understood: {error}.", code="connection"),),
+            )
+        return (
+            kept,
+            genders[:2],
+            (asks(f"Connection “{text}” is not known and is kept as typed.", code="connection"),),
+        )
 
 
 def read_range(text: str) -> tuple[str, Problems]:
@@ -246,10 +283,20 @@ def read_class(text: str) -> tuple[str, Problems]:
     if spread in CLASSES and not re.fullmatch(r"c \d", spread):
         return CLASSES[spread], ()
     if set(re.findall(r"[^\W\d]+", key)) & COLOURS:
-        return form, (asks(f"Class “{text}” is a colour, and colours mean different classes in different schemes. "
-                           "Which class is it?", code="class"),)
-    return form, (asks(f"Class “{text}” is kept as typed; letters and numbers stand for different classes in "
-                       "different houses. Which class is it?", code="class"),)
+        return form, (
+            asks(
+                f"Class “{text}” is a colour, and colours mean different classes in different schemes. "
+                "Which class is it?",
+                code="class",
+            ),
+        )
+    return form, (
+        asks(
+            f"Class “{text}” is kept as typed; letters and numbers stand for different classes in "
+            "different houses. Which class is it?",
+            code="class",
+        ),
+    )
 
 
 def kind_word(text: str) -> tuple[str, str, tuple[int, int]]:
@@ -265,4 +312,6 @@ def kind_word(text: str) -> tuple[str, str, tuple[int, int]]:
     return KIND_WORDS[best[0].lower()], best[0], best.span()
 
 
-_KIND = re.compile(r"(?<![\w/])(?:" + "|".join(re.escape(word) for word in KIND_WORDS) + r")(?![\w/])", re.IGNORECASE)
+_KIND = re.compile(
+    r"(?<![\w/])(?:" + "|".join(re.escape(word) for word in KIND_WORDS) + r")(?![\w/])", re.IGNORECASE
+)

@@ -31,16 +31,22 @@ _THREADS = re.compile(
     r"|\b(?:xt|ht|gpds|tt|delta|uxt)[\s-]?\d{2,3}\b|\bvam\s+[\w-]+|\b(?:tsh|wedge)\s+[\w-]+)" + _GENDER,
     re.IGNORECASE,
 )
-_WEIGHTS = re.compile(r"(?<![\d./-])(\d+(?:[.,]\d+)?)\s*(lbs?\s*/\s*ft|lbs?\b|ppf\b|#(?:\s*/\s*ft)?|kg\s*/\s*m\b)\.?", re.IGNORECASE)
+_WEIGHTS = re.compile(
+    r"(?<![\d./-])(\d+(?:[.,]\d+)?)\s*(lbs?\s*/\s*ft|lbs?\b|ppf\b|#(?:\s*/\s*ft)?|kg\s*/\s*m\b)\.?",
+    re.IGNORECASE,
+)
 _GRADE = re.compile(
-    r"(?<![\w-])(?:gr(?:ade)?\.?\s*)?([A-Z])[\s\-.=/_]{0,3}(\d{2,3})(?:\s*-?\s*(Q|1|9\s?CR|13\s?CR))?(?![\w/.,-]*\d|\w)", re.IGNORECASE
+    r"(?<![\w-])(?:gr(?:ade)?\.?\s*)?([A-Z])[\s\-.=/_]{0,3}(\d{2,3})(?:\s*-?\s*(Q|1|9\s?CR|13\s?CR))?(?![\w/.,-]*\d|\w)",
+    re.IGNORECASE,
 )
 _RANGE = re.compile(r"(?<![\w-])(?:range|rng|rg|r)[\s.-]{0,2}(iii|ii|i|[123])(?!\w)", re.IGNORECASE)
 _SIZES = re.compile(rf"(?<![\w./])({_SIZE})\s*({_INCH})", re.IGNORECASE)
 _BORE = re.compile(rf"(?:\bx|\bid|\bbore)\s*({_SIZE})\s*({_INCH})?(?!\s*{_FAMILY})(?![\w/])", re.IGNORECASE)
 _BARE = re.compile(rf"(?<![\w./-])({_SIZE})(?![\w/])")
 _LIKE_A_GRADE = re.compile(r"[A-Z]{1,4}[-/=.]?\d{2,3}(?:[- ]?[A-Z]{1,4})?", re.IGNORECASE)
-_IDLE = frozenset("od id x in with and mit of the a wt weight api joint joints jt jts piece pieces pcs pup new used".split())
+_IDLE = frozenset(
+    ["od", "id", "x", "in", "with", "and", "mit", "of", "the", "a", "wt", "weight", "api", "joint", "joints", "jt", "jts", "piece", "pieces", "pcs", "pup", "new", "used"]
+)
 
 
 @dataclass(frozen=True)
@@ -75,7 +81,9 @@ class _Words:
         self.said: dict[str, str | int] = {}
         self.problems: list[Problem] = []
 
-    def take(self, pattern: re.Pattern[str], want: Callable[[re.Match[str]], bool] = bool) -> list[re.Match[str]]:
+    def take(
+        self, pattern: re.Pattern[str], want: Callable[[re.Match[str]], bool] = bool
+    ) -> list[re.Match[str]]:
         """Take every match that is wanted out of the text; what stood around it stays apart."""
         found = [each for each in pattern.finditer(self.left) if want(each)]
         for each in reversed(found):
@@ -88,7 +96,9 @@ class _Words:
         if not value:
             return
         if self.said.setdefault(what, value) != value:
-            self.problems.append(asks(f"Two different facts are said for {_NAMES.get(what, what)}.", code="item"))
+            self.problems.append(
+                asks(f"Two different facts are said for {_NAMES.get(what, what)}.", code="item")
+            )
 
 
 _NAMES = {"od_nm": "the diameter", "weight_mlb_ft": "the weight", "bore_nm": "the bore"}
@@ -132,9 +142,10 @@ def _take_threads(words: _Words) -> None:
         ends += [(thread, gender) for gender in genders] or [(thread, "")]
     if ends:
         ends = _box_up(ends[:2])
-        (words.said["up_conn"], words.said["up_gender"]), (words.said["down_conn"], words.said["down_gender"]) = (
-            ends[0], ends[-1] if len(ends) > 1 else (ends[0][0], "")
-        )
+        (
+            (words.said["up_conn"], words.said["up_gender"]),
+            (words.said["down_conn"], words.said["down_gender"]),
+        ) = (ends[0], ends[-1] if len(ends) > 1 else (ends[0][0], ""))
         if len(ends) == 1 and ends[0][1]:
             # One thread with one gender is one end; which one, the gender says.
             words.said.update(down_conn="", down_gender="") if ends[0][1] == "box" else words.said.update(
@@ -200,7 +211,9 @@ def _name_what_is_left(words: _Words) -> None:
     if not left:
         return
     text = f"In the item, “{' '.join(left)[:60]}” is kept as typed and not read."
-    words.problems.append(asks(text, code="item") if any(re.search(r"\d", word) for word in left) else note(text, code="item"))
+    words.problems.append(
+        asks(text, code="item") if any(re.search(r"\d", word) for word in left) else note(text, code="item")
+    )
 
 
 def over(facts: Facts, columns: Facts) -> Facts:
@@ -216,8 +229,13 @@ def over(facts: Facts, columns: Facts) -> Facts:
             continue
         if old and old != new and each.name not in ("kind_word", "up_gender", "down_gender"):
             word = each.name.removesuffix("_nm").removesuffix("_mlb_ft").replace("_", " ")
-            problems.append(asks(f"The item says {_shown(each.name, old)} and the column says {_shown(each.name, new)} "
-                                 f"for {word}; the column is taken.", code="item"))
+            problems.append(
+                asks(
+                    f"The item says {_shown(each.name, old)} and the column says {_shown(each.name, new)} "
+                    f"for {word}; the column is taken.",
+                    code="item",
+                )
+            )
         said[each.name] = new
     return replace(facts, **said, problems=tuple(problems))  # type: ignore[arg-type]
 
@@ -247,11 +265,19 @@ def settle(facts: Facts) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
         up_conn, up_gender = up_conn or down_conn, up_gender or down_gender
         down_conn = down_gender = ""
     spec = SpecFacts(
-        kind=kind, od_nm=facts.od_nm, bore_nm=facts.bore_nm, wall_nm=facts.wall_nm,
-        weight_mlb_ft=facts.weight_mlb_ft, grade=facts.grade, range=facts.range,
-        up_conn=up_conn, up_gender=(up_gender or entry.up) if up_conn else "",
-        down_conn=down_conn, down_gender=(down_gender or entry.down) if down_conn else "",
-        tj_od_nm=facts.tj_od_nm, tj_bore_nm=facts.tj_bore_nm,
+        kind=kind,
+        od_nm=facts.od_nm,
+        bore_nm=facts.bore_nm,
+        wall_nm=facts.wall_nm,
+        weight_mlb_ft=facts.weight_mlb_ft,
+        grade=facts.grade,
+        range=facts.range,
+        up_conn=up_conn,
+        up_gender=(up_gender or entry.up) if up_conn else "",
+        down_conn=down_conn,
+        down_gender=(down_gender or entry.down) if down_conn else "",
+        tj_od_nm=facts.tj_od_nm,
+        tj_bore_nm=facts.tj_bore_nm,
     )
     problems += _doubts(spec)
     return spec, tuple(dict.fromkeys(problems))
@@ -269,8 +295,13 @@ def _doubts(spec: SpecFacts) -> list[Problem]:
     if KINDS[spec.kind].family == "coupled" and spec.grade in DRILL_PIPE_GRADES - CASING_GRADES:
         found.append(asks(f"{spec.grade} is a grade of drill pipe, and the piece is casing.", code="grade"))
     if KINDS[spec.kind].family == "shouldered" and {spec.up_conn, spec.down_conn} & set(COUPLED):
-        found.append(asks(f"{spec.up_conn or spec.down_conn} is a thread of casing and tubing, "
-                          f"and the piece is {KINDS[spec.kind].name}.", code="connection"))
+        found.append(
+            asks(
+                f"{spec.up_conn or spec.down_conn} is a thread of casing and tubing, "
+                f"and the piece is {KINDS[spec.kind].name}.",
+                code="connection",
+            )
+        )
     return found
 
 
@@ -285,7 +316,11 @@ def _inferred(facts: Facts) -> str:
         return "drill_pipe"
     weight = facts.weight_mlb_ft
     for kind in ("drill_pipe", "heavy_weight"):
-        if threads and weight and any(weight == label * 1000 for label in parts.label_weights(kind, facts.od_nm)):
+        if (
+            threads
+            and weight
+            and any(weight == label * 1000 for label in parts.label_weights(kind, facts.od_nm))
+        ):
             return kind
     if facts.grade in CASING_GRADES and not threads and facts.od_nm > 4 * NM["in"] + NM["in"] // 2:
         return "casing"
@@ -295,8 +330,13 @@ def _inferred(facts: Facts) -> str:
 def _no_kind(facts: Facts) -> Problem:
     if facts.kind_word:
         kept = ", ".join(kind.name for kind in KINDS.values())
-        return stops(f"“{facts.kind_word}” is not a kind of piece that is kept here; there are: {kept}.", code="kind")
-    return stops("What kind of piece this is, is not said: set the item for the whole list, or leave the row out.", code="kind")
+        return stops(
+            f"“{facts.kind_word}” is not a kind of piece that is kept here; there are: {kept}.", code="kind"
+        )
+    return stops(
+        "What kind of piece this is, is not said: set the item for the whole list, or leave the row out.",
+        code="kind",
+    )
 
 
 def read_item(text: str) -> tuple[SpecFacts | None, tuple[Problem, ...]]:

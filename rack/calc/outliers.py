@@ -44,7 +44,13 @@ def range_doors(spec: SpecFacts) -> tuple[int, int] | None:
     if kind and kind.by_doors:
         return _DOORS.get(spec.range)
     for row in table_rows("ranges"):
-        if kind and kind.in_casing and row["product"] == "casing" and row["range"] == spec.range and spec.range:
+        if (
+            kind
+            and kind.in_casing
+            and row["product"] == "casing"
+            and row["range"] == spec.range
+            and spec.range
+        ):
             return int(row["min_ft"]), int(row["max_ft"])
     return None
 
@@ -104,13 +110,24 @@ def _range_problem(row: ReadRow, length: Length, most: _Range, digits: int) -> l
         return []
     number = stated.removeprefix("R")
     whose = "The list says" if row.spec and row.spec.range else "The other joints are"
-    shown = f"{length.shown(unit, digits)} {unit}" + (f" ({length.shown('ft', 2)} ft)" if unit != "ft" else "")
+    shown = f"{length.shown(unit, digits)} {unit}" + (
+        f" ({length.shown('ft', 2)} ft)" if unit != "ft" else ""
+    )
     text = (
         f"{shown} is no length of a Range {number} joint, "
         f"{doors[0]} to {doors[1]} ft. {whose} Range {number}."
     )
-    return [asks(text, code="T07", where=row.where, measured=length.shown("ft", 2), unit="ft",
-                 limit=f"{doors[0]} to {doors[1]}", source="trade guide 11, a suggestion")]
+    return [
+        asks(
+            text,
+            code="T07",
+            where=row.where,
+            measured=length.shown("ft", 2),
+            unit="ft",
+            limit=f"{doors[0]} to {doors[1]}",
+            source="trade guide 11, a suggestion",
+        )
+    ]
 
 
 def _range_of_most(readings: list[int]) -> _Range:

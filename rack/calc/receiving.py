@@ -6,7 +6,8 @@ for each question that a row or the list as a whole can raise. Nothing here is s
 
 import json
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Mapping as MappingOf, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Mapping as MappingOf
 from dataclasses import asdict, dataclass, field, replace
 
 from rack.calc.checks import Problem, Severity, asks, stops
@@ -247,7 +248,9 @@ def stopped_problems(rows: Sequence[ReadRow]) -> list[Problem]:
     if not named:
         return []
     what = "One row cannot" if len(named) == 1 else f"{len(named)} rows cannot"
-    return [stops(f"{what} be accepted: {_and(named)}. Correct the list, set the columns, or leave them out.")]
+    return [
+        stops(f"{what} be accepted: {_and(named)}. Correct the list, set the columns, or leave them out.")
+    ]
 
 
 def name_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
@@ -267,8 +270,14 @@ def name_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
             for at in same if len(same) > 1 else ():
                 others = _and([rows[other].where for other in same if other != at])
                 name = f"{ROLES[what].capitalize()} {getattr(rows[at], what)}"
-                found[at].append(asks(f"{name} stands in {others} too: one joint twice, or two joints?",
-                                      code=code, where=rows[at].where, source="common practice"))
+                found[at].append(
+                    asks(
+                        f"{name} stands in {others} too: one joint twice, or two joints?",
+                        code=code,
+                        where=rows[at].where,
+                        source="common practice",
+                    )
+                )
     _look_alikes(rows, found)
     return found
 
@@ -293,7 +302,8 @@ def known_problem(row: ReadRow) -> Problem:
     return asks(
         f"A piece at this site bears the serial {row.serial} already. "
         "The same joint coming back, or another one of that number?",
-        code="known serial", where=row.where,
+        code="known serial",
+        where=row.where,
     )
 
 
@@ -301,7 +311,8 @@ def no_name_problem(row: ReadRow) -> Problem:
     """Return the question about a row without any name: the piece will be known by its tag alone."""
     return asks(
         "No serial, painted or owner's number: entered as not readable, and known by its tag alone?",
-        code="no name", where=row.where,
+        code="no name",
+        where=row.where,
     )
 
 
@@ -310,8 +321,9 @@ def agree(in_file: Length, computed: Length, unit: str, digits: int) -> bool:
     return in_file.in_shown_units(unit, digits) == computed.in_shown_units(unit, digits)
 
 
-def total_line(where: str, label: str, in_file: Length | None, rows: Sequence[ReadRow], unit: str,
-               digits: int) -> Total:
+def total_line(
+    where: str, label: str, in_file: Length | None, rows: Sequence[ReadRow], unit: str, digits: int
+) -> Total:
     """Return the file's sum beside the sum of `rows`, in `unit` with the file's `digits`, said in words."""
     lengths = [row.length for row in rows if row.length is not None]
     computed = sum(lengths, ZERO)
@@ -320,7 +332,9 @@ def total_line(where: str, label: str, in_file: Length | None, rows: Sequence[Re
     if missing:
         ours += f", {missing} without a length"
     if in_file is None:
-        return Total(where, None, computed, f"{label}: the file's figure cannot be read; {ours}.", agrees=False)
+        return Total(
+            where, None, computed, f"{label}: the file's figure cannot be read; {ours}.", agrees=False
+        )
     said = f"{label}: {in_file.shown(unit, digits)} {unit} in the file, {ours}"
     if agree(in_file, computed, unit, digits):
         return Total(where, in_file, computed, f"{said}: they agree.", agrees=True)

@@ -27,7 +27,15 @@ from rack.calc.receiving import (
 from rack.errors import UnreadableFile
 from rack.exchange.proposing import preamble_of, propose
 from rack.exchange.rows import Cell, RowReader, column_letters
-from rack.exchange.sums import SumRow, count_said, figure_in, is_heading_again, looks_like_sum, sum_label, total_of
+from rack.exchange.sums import (
+    SumRow,
+    count_said,
+    figure_in,
+    is_heading_again,
+    looks_like_sum,
+    sum_label,
+    total_of,
+)
 from rack.exchange.workbook import Sheet, read_table
 
 #: NOTEs of these codes are the same for every row, so the list says them once with a count.
@@ -79,7 +87,9 @@ def read_delivery(
             problems = [each for each in problems if each.code != "unit"]
             mapping = replace(mapping, length_unit=length_unit)
     mapping = replace(
-        mapping, length_kind=length_kind or mapping.length_kind, default_item=default_item or mapping.default_item
+        mapping,
+        length_kind=length_kind or mapping.length_kind,
+        default_item=default_item or mapping.default_item,
     )
     by_name = {sheet.name: sheet for sheet in sheets}
     if not mapping.sheets or any(mapped.sheet not in by_name for mapped in mapping.sheets):
@@ -94,10 +104,17 @@ def read_delivery(
     problems += [*said_once, *_kind_of_length(rows, mapping), *stopped_problems(rows)]
     problems += [total_problem(total) for total in totals if not total.agrees]
     return DeliveryList(
-        rows=tuple(rows), totals=tuple(totals),
-        counted=counted(rows, sum_rows=sum(each.sum_rows for each in read), blank_rows=sum(each.blank_rows for each in read),
-                        text_rows=sum(each.text_rows for each in read)),
-        mapping=mapping, problems=tuple(problems), digest=hashlib.sha256(data).hexdigest(),
+        rows=tuple(rows),
+        totals=tuple(totals),
+        counted=counted(
+            rows,
+            sum_rows=sum(each.sum_rows for each in read),
+            blank_rows=sum(each.blank_rows for each in read),
+            text_rows=sum(each.text_rows for each in read),
+        ),
+        mapping=mapping,
+        problems=tuple(problems),
+        digest=hashlib.sha256(data).hexdigest(),
         sheet_names=tuple(sheet.name for sheet in sheets),
         preamble=tuple(line for each in read for line in preamble_of(each.sheet, each.mapped)),
     )
@@ -120,7 +137,12 @@ def _read_sheet(sheet: Sheet, mapped: SheetMapping, mapping: Mapping) -> _Read:
         elif sheet.lines[at] > mapped.last_heading_row:
             _read_below(read, at, mapping)
     if not read.reader.has_length:
-        read.notes.append(note("The list has no column of lengths; the pieces are accepted without and strapped later.", code="no length"))
+        read.notes.append(
+            note(
+                "The list has no column of lengths; the pieces are accepted without and strapped later.",
+                code="no length",
+            )
+        )
     return read
 
 
@@ -158,7 +180,9 @@ def _read_below(read: _Read, at: int, mapping: Mapping) -> None:
         count = count_said(text)
         if count is not None:
             read.counts.append((count, text, _where(read, at, 0)))
-        read.notes.append(note(f"Row {read.sheet.lines[at]} is no piece and is not read: “{text[:80]}”.", code="text"))
+        read.notes.append(
+            note(f"Row {read.sheet.lines[at]} is no piece and is not read: “{text[:80]}”.", code="text")
+        )
 
 
 def _figures(cells: dict[str, Cell]) -> int:
@@ -193,20 +217,32 @@ def _is_sum(read: _Read, at: int, cells: dict[str, Cell]) -> bool:
     if in_length and not names and set(cells) <= {"length", "number", "length_again"} and len(cells) <= 2:
         length = _sum_length(read, in_length.text, is_number=in_length.is_number)
         if looks_like_sum(length, [row.length for row in read.rows if row.length is not None]):
-            _add_sum(read, at, in_length.column.index, "Sum without a word", "", in_length.text, is_number=in_length.is_number)
+            _add_sum(
+                read,
+                at,
+                in_length.column.index,
+                "Sum without a word",
+                "",
+                in_length.text,
+                is_number=in_length.is_number,
+            )
             return True
     return False
 
 
 def _figure_right_of(cells: dict[str, Cell], label: Cell) -> Cell | None:
-    right = [cell for cell in cells.values() if cell.column.index > label.column.index and any(map(str.isdigit, cell.text))]
+    right = [
+        cell
+        for cell in cells.values()
+        if cell.column.index > label.column.index and any(map(str.isdigit, cell.text))
+    ]
     decimals = [cell for cell in right if "." in cell.text or "," in cell.text]
-    return (decimals or right or [None])[0]
+    return next(iter(decimals or right), None)
 
 
 def _sum_length(read: _Read, text: str, *, is_number: bool) -> Length | None:
     unit = _unit(read)
-    for decimal in (["."] if is_number else [read.reader.mapping.decimal, ""]):
+    for decimal in ["."] if is_number else [read.reader.mapping.decimal, ""]:
         try:
             return Length.parse(text, unit, decimal=decimal)
         except ValueError:
@@ -222,8 +258,17 @@ def _unit(read: _Read) -> str:
     return (column.unit if column else "") or read.reader.mapping.length_unit or "ft"
 
 
-def _add_sum(read: _Read, at: int, index: int, label: str, level: str, text: str, *, is_number: bool = False,
-             rows_before: int | None = None) -> None:
+def _add_sum(
+    read: _Read,
+    at: int,
+    index: int,
+    label: str,
+    level: str,
+    text: str,
+    *,
+    is_number: bool = False,
+    rows_before: int | None = None,
+) -> None:
     if not any(map(str.isdigit, text)):
         return
     length = _sum_length(read, text, is_number=is_number)
@@ -244,26 +289,40 @@ def _count_problems(read: _Read) -> list[Problem]:
     """Ask about a number of joints in the file that is not the number of rows."""
     rows = len(read.rows)
     return [
-        asks(f"The file says {count} pieces (“{text[:60]}”), and {rows} rows were read.", code="T04", where=where)
-        for count, text, where in read.counts[-1:] if count != rows
+        asks(
+            f"The file says {count} pieces (“{text[:60]}”), and {rows} rows were read.",
+            code="T04",
+            where=where,
+        )
+        for count, text, where in read.counts[-1:]
+        if count != rows
     ]
 
 
-def _judged(rows: Sequence[ReadRow], left_out: frozenset[tuple[str, int]],
-            known_serials: Callable[[list[str]], set[str]] | None) -> list[ReadRow]:
+def _judged(
+    rows: Sequence[ReadRow],
+    left_out: frozenset[tuple[str, int]],
+    known_serials: Callable[[list[str]], set[str]] | None,
+) -> list[ReadRow]:
     """Return the rows with the questions that they raise together, and their fates."""
     out = [(row.sheet, row.row) in left_out for row in rows]
     kept = [row for row, gone in zip(rows, out, strict=True) if not gone]
     by_names, by_lengths = name_problems(kept), length_problems(kept)
     known = known_serials([row.serial for row in kept if row.serial]) if known_serials else set()
     judged = iter(
-        with_problems(row, [
-            *by_names.get(at, ()), *([known_problem(row)] if row.serial in known else []),
-            *(replace(each, where=row.where) for each in by_lengths.get(at, ())),
-        ])
+        with_problems(
+            row,
+            [
+                *by_names.get(at, ()),
+                *([known_problem(row)] if row.serial in known else []),
+                *(replace(each, where=row.where) for each in by_lengths.get(at, ())),
+            ],
+        )
         for at, row in enumerate(kept)
     )
-    return [settled(row if gone else next(judged), left_out=gone) for row, gone in zip(rows, out, strict=True)]
+    return [
+        settled(row if gone else next(judged), left_out=gone) for row, gone in zip(rows, out, strict=True)
+    ]
 
 
 def _said_once(rows: Sequence[ReadRow]) -> tuple[list[ReadRow], list[Problem]]:
@@ -271,7 +330,9 @@ def _said_once(rows: Sequence[ReadRow]) -> tuple[list[ReadRow], list[Problem]]:
     counts: Counter[tuple[str, str]] = Counter()
     made = []
     for row in rows:
-        own = [each for each in row.problems if each.severity is not Severity.NOTE or each.code not in _SAID_ONCE]
+        own = [
+            each for each in row.problems if each.severity is not Severity.NOTE or each.code not in _SAID_ONCE
+        ]
         counts.update((each.code, each.text) for each in row.problems if each not in own)
         made.append(row if len(own) == len(row.problems) else replace(row, problems=tuple(own)))
     return made, [note(f"{text} ({_rows(count)})", code=code) for (code, text), count in counts.items()]
@@ -289,7 +350,11 @@ def _kind_of_length(rows: Sequence[ReadRow], mapping: Mapping) -> list[Problem]:
     taken = sorted({KINDS[kind].lengths[0] for kind in kinds})
     verb = "is" if len(taken) == 1 else "are"
     words = " and ".join(f"{each} ({LENGTH_KINDS[each]})" for each in taken)
-    return [note(f"The list does not say how lengths were taken; {words} {verb} assumed.", code="length kind")] if taken else []
+    return (
+        [note(f"The list does not say how lengths were taken; {words} {verb} assumed.", code="length kind")]
+        if taken
+        else []
+    )
 
 
 def as_json(delivery: DeliveryList) -> dict[str, Any]:
@@ -298,14 +363,23 @@ def as_json(delivery: DeliveryList) -> dict[str, Any]:
         "refused": None,
         "rows": [_row_json(row) for row in delivery.rows],
         "totals": [
-            {"where": total.where, "in_file_nm": total.in_file.nanometres if total.in_file else None,
-             "computed_nm": total.computed.nanometres, "text": total.text, "agrees": total.agrees}
+            {
+                "where": total.where,
+                "in_file_nm": total.in_file.nanometres if total.in_file else None,
+                "computed_nm": total.computed.nanometres,
+                "text": total.text,
+                "agrees": total.agrees,
+            }
             for total in delivery.totals
         ],
         "counted": {
-            "read": delivery.counted.read, "accepted": delivery.counted.accepted, "left_out": delivery.counted.left_out,
-            "sum_rows": delivery.counted.sum_rows, "blank_rows": delivery.counted.blank_rows,
-            "stopped": delivery.counted.stopped, "text_rows": delivery.counted.text_rows,
+            "read": delivery.counted.read,
+            "accepted": delivery.counted.accepted,
+            "left_out": delivery.counted.left_out,
+            "sum_rows": delivery.counted.sum_rows,
+            "blank_rows": delivery.counted.blank_rows,
+            "stopped": delivery.counted.stopped,
+            "text_rows": delivery.counted.text_rows,
         },
         "problems": _problems_json(delivery.problems),
     }
@@ -313,7 +387,15 @@ def as_json(delivery: DeliveryList) -> dict[str, Any]:
 
 def refused_as_json(sentence: str) -> dict[str, Any]:
     """Return the object that `receive FILE --check --json` prints for a file that is no list."""
-    empty = {"read": 0, "accepted": 0, "left_out": 0, "sum_rows": 0, "blank_rows": 0, "stopped": 0, "text_rows": 0}
+    empty = {
+        "read": 0,
+        "accepted": 0,
+        "left_out": 0,
+        "sum_rows": 0,
+        "blank_rows": 0,
+        "stopped": 0,
+        "text_rows": 0,
+    }
     return {"refused": sentence, "rows": [], "totals": [], "counted": empty, "problems": []}
 
 
@@ -321,11 +403,23 @@ def _row_json(row: ReadRow) -> dict[str, Any]:
     spec = row.spec
     threads = list(dict.fromkeys(each for each in (spec.up_conn, spec.down_conn) if each)) if spec else []
     return {
-        "row": row.row, "sheet": row.sheet, "number": row.number, "serial": row.serial, "owner_no": row.owner_no,
-        "painted": row.painted, "item": row.item, "kind": KINDS[spec.kind].name if spec else "",
-        "grade": spec.grade if spec else "", "connection": " x ".join(threads), "pipe_class": row.pipe_class,
-        "length_nm": row.length.nanometres if row.length else None, "place": row.place, "fate": row.fate,
-        "typed": row.typed, "read": row.read, "problems": _problems_json(row.problems),
+        "row": row.row,
+        "sheet": row.sheet,
+        "number": row.number,
+        "serial": row.serial,
+        "owner_no": row.owner_no,
+        "painted": row.painted,
+        "item": row.item,
+        "kind": KINDS[spec.kind].name if spec else "",
+        "grade": spec.grade if spec else "",
+        "connection": " x ".join(threads),
+        "pipe_class": row.pipe_class,
+        "length_nm": row.length.nanometres if row.length else None,
+        "place": row.place,
+        "fate": row.fate,
+        "typed": row.typed,
+        "read": row.read,
+        "problems": _problems_json(row.problems),
     }
 
 

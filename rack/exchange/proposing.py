@@ -45,12 +45,19 @@ def propose(sheets: list[Sheet], name: str) -> Proposal:
     mapped_names = {mapped.sheet for mapped in found}
     problems += [
         note(f"Sheet {sheet.name} has no list of pieces and is not read.", code="sheet")
-        for sheet in sheets if sheet.rows and sheet.name not in mapped_names
+        for sheet in sheets
+        if sheet.rows and sheet.name not in mapped_names
     ]
     preamble = tuple(line for mapped in found for line in preamble_of(by_name[mapped.sheet], mapped))
     mapping = Mapping(sheets=tuple(found), decimal=_decimal(by_name, found))
-    mapping = replace(mapping, length_kind=_length_kind(found, preamble), default_item=_item(by_name, found, problems))
-    unit = "" if all(_unit_named(mapped) for mapped in found) else _length_unit(by_name, found, preamble, problems)
+    mapping = replace(
+        mapping, length_kind=_length_kind(found, preamble), default_item=_item(by_name, found, problems)
+    )
+    unit = (
+        ""
+        if all(_unit_named(mapped) for mapped in found)
+        else _length_unit(by_name, found, preamble, problems)
+    )
     return Proposal(replace(mapping, length_unit=unit), tuple(problems), preamble)
 
 
@@ -87,14 +94,18 @@ def _candidates(sheet: Sheet, at: int, row: tuple[str, ...]) -> list[tuple[int, 
     width = max(len(row), len(below))
     upper, lower = [*row, *[""] * (width - len(row))], [*below, *[""] * (width - len(below))]
     joined = tuple(f"{one.strip()} {two.strip()}".strip() for one, two in zip(upper, lower, strict=True))
-    units = all(headings.read_heading(cell.strip(" ()[]")).only_unit or not cell.strip(" -()[]") for cell in filled)
+    units = all(
+        headings.read_heading(cell.strip(" ()[]")).only_unit or not cell.strip(" -()[]") for cell in filled
+    )
     # A row of units below is always part of the heading; a row of words only where it makes more of it.
     return [(2, joined)] if units else [(1, row), (2, joined)]
 
 
 def _data(sheet: Sheet, mapped: SheetMapping) -> list[tuple[int, list[str]]]:
     """Return (place in the sheet, cells) of the first rows below the headings."""
-    below = [(at, row) for at, row in enumerate(sheet.rows) if sheet.lines[at] > mapped.last_heading_row and row]
+    below = [
+        (at, row) for at, row in enumerate(sheet.rows) if sheet.lines[at] > mapped.last_heading_row and row
+    ]
     return below[:_LOOKED_AT]
 
 
@@ -109,20 +120,27 @@ def _by_values(sheet: Sheet, mapped: SheetMapping, problems: list[Problem]) -> S
 
     def mostly(role: str, pattern: str) -> bool:
         values = _values(sheet, mapped, roles[role].index)
-        return bool(values) and 10 * sum(bool(re.fullmatch(pattern, each)) for each in values) >= 8 * len(values)
+        return bool(values) and 10 * sum(bool(re.fullmatch(pattern, each)) for each in values) >= 8 * len(
+            values
+        )
 
     if "item" in roles and mostly("item", r"\d{1,4}"):
         changed[roles["item"].index] = "" if "number" in roles else "number"
         roles.setdefault("number", roles["item"])
     named = {"serial", "owner_no", "painted"} & set(roles)
-    if "number" in roles and not named:
+    # Casing goes by the number painted on the joint, beside whatever number its owner gives it.
+    joint = "number" in roles and headings.folded(roles["number"].heading).startswith(("jt", "joint", "jnt"))
+    if "number" in roles and (not named or (joint and named == {"owner_no"})):
         if mostly("number", r"(?=.*\d)(?=.*[A-Za-z]).+|\d{5,}"):
             changed[roles["number"].index] = "serial"
         else:
             changed[roles["number"].index] = "painted"
-            problems.append(note(
-                f"There is no column of serials; “{roles['number'].heading}” is taken for the painted number.", code="columns"
-            ))
+            problems.append(
+                note(
+                    f"There is no column of serials; “{roles['number'].heading}” is taken for the painted number.",
+                    code="columns",
+                )
+            )
     if "od" in roles and "item" not in roles and not mostly("od", r"[\d.,/ \"'-]+(?:in|mm|inch|zoll)?\.?"):
         changed[roles["od"].index] = "item"
     columns = tuple(
@@ -176,8 +194,9 @@ def _length_kind(found: list[SheetMapping], preamble: tuple[str, ...]) -> str:
     return next((kind for line in preamble if (kind := headings.length_kind_in(line))), "")
 
 
-def _length_unit(sheets: dict[str, Sheet], found: list[SheetMapping], preamble: tuple[str, ...],
-                 problems: list[Problem]) -> str:
+def _length_unit(
+    sheets: dict[str, Sheet], found: list[SheetMapping], preamble: tuple[str, ...], problems: list[Problem]
+) -> str:
     """Return the unit that the preamble names, else the one in which the lengths are those of joints."""
     for line in preamble:
         unit = headings.length_unit_in(line)
@@ -185,17 +204,24 @@ def _length_unit(sheets: dict[str, Sheet], found: list[SheetMapping], preamble: 
             problems.append(note(f"Lengths are in {unit}: “{line[:80]}”.", code="unit"))
             return unit
     values = [
-        float(value) for mapped in found if (column := mapped.column("length"))
-        for text in _values(sheets[mapped.sheet], mapped, column.index) if (value := number(text))
+        float(value)
+        for mapped in found
+        if (column := mapped.column("length"))
+        for text in _values(sheets[mapped.sheet], mapped, column.index)
+        if (value := number(text))
     ]
     if not values:
         return ""
     middle = median(values)
     for unit, low, high in (("m", 4.5, 15), ("ft", 15, 60), ("cm", 450, 1500), ("mm", 4500, 15000)):
         if low <= middle < high:
-            problems.append(asks(
-                f"The list names no unit of length; the middle length is {middle:g}, so {unit} is taken.", code="unit", unit=unit,
-            ))
+            problems.append(
+                asks(
+                    f"The list names no unit of length; the middle length is {middle:g}, so {unit} is taken.",
+                    code="unit",
+                    unit=unit,
+                )
+            )
             return unit
     return ""
 
@@ -230,11 +256,21 @@ def _said_facts(cells: list[str]) -> list[str]:
         value = cell.partition(":")[2].strip()
         if label and not value and not label[2] and at + 1 < len(cells):
             value = cells[at + 1]
-        text = value if label and value else "" if at and _LABEL.fullmatch(headings.folded(cells[at - 1])) else cell
+        text = (
+            value
+            if label and value
+            else ""
+            if at and _LABEL.fullmatch(headings.folded(cells[at - 1]))
+            else cell
+        )
         facts = facts_of(text) if text else None
         if facts is None:
             continue
-        several = sum(bool(each) for each in (facts.kind, facts.grade, facts.weight_mlb_ft, facts.up_conn)) if facts.od_nm else 0
+        several = (
+            sum(bool(each) for each in (facts.kind, facts.grade, facts.weight_mlb_ft, facts.up_conn))
+            if facts.od_nm
+            else 0
+        )
         if several or (label and value and (facts.up_conn or facts.grade or facts.kind or facts.range)):
             said.append(text)
     return said

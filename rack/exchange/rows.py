@@ -15,16 +15,92 @@ from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 from rack.exchange.workbook import Sheet
 
-DITTO = frozenset({'"', "''", "do", "do.", "ditto", "dito", "dto", "dto.", "〃", '-"-', "„", "”", "idem", "id.", "same", "s.o.", "wie oben", "- \" -", ",,"})
+DITTO = frozenset(
+    {
+        '"',
+        "''",
+        "do",
+        "do.",
+        "ditto",
+        "dito",
+        "dto",
+        "dto.",
+        "〃",
+        '-"-',
+        "„",
+        "”",
+        "idem",
+        "id.",
+        "same",
+        "s.o.",
+        "wie oben",
+        '- " -',
+        ",,",
+    }
+)
 BLANK = frozenset(
-    {"", "-", "--", "---", "–", "—", "n/a", "na", "n.a.", "?", "??", "tbd", "k.a.", "unknown", "unbekannt", "none", "nil", "not measured",
-     "nicht gemessen", "."}
+    {
+        "",
+        "-",
+        "--",
+        "---",
+        "–",
+        "—",
+        "n/a",
+        "na",
+        "n.a.",
+        "?",
+        "??",
+        "tbd",
+        "k.a.",
+        "unknown",
+        "unbekannt",
+        "none",
+        "nil",
+        "not measured",
+        "nicht gemessen",
+        ".",
+    }
 )
 UNREADABLE = frozenset(
-    {"ill", "illegible", "not readable", "unreadable", "not legible", "n/r", "nr", "unlesbar", "nicht lesbar", "unleserlich", "illisible", "ilegible", "ulesbar",
-     "worn", "worn off", "no serial", "ohne nr", "ohne", "missing", "fehlt", "see list"}
+    {
+        "ill",
+        "illegible",
+        "not readable",
+        "unreadable",
+        "not legible",
+        "n/r",
+        "nr",
+        "unlesbar",
+        "nicht lesbar",
+        "unleserlich",
+        "illisible",
+        "ilegible",
+        "ulesbar",
+        "worn",
+        "worn off",
+        "no serial",
+        "ohne nr",
+        "ohne",
+        "missing",
+        "fehlt",
+        "see list",
+    }
 )
-_SPEC_ROLES = ("kind", "od", "bore", "wall", "weight", "grade", "range", "connection", "up_conn", "down_conn", "tj_od", "tj_bore")
+_SPEC_ROLES = (
+    "kind",
+    "od",
+    "bore",
+    "wall",
+    "weight",
+    "grade",
+    "range",
+    "connection",
+    "up_conn",
+    "down_conn",
+    "tj_od",
+    "tj_bore",
+)
 _NAMES = ("serial", "owner_no", "painted")
 _LONGEST_NAME = 60
 _LONGEST = 120 * NM["ft"]
@@ -73,10 +149,18 @@ class RowReader:
             key = column.role or column.heading.strip() or f"column {column_letters(index)}"
             while key in made:
                 key += " "
-            is_ditto = typed.lower() in DITTO and column.role not in (*_NAMES, "number", "length", "length_ft", "length_in")
+            is_ditto = typed.lower() in DITTO and column.role not in (
+                *_NAMES,
+                "number",
+                "length",
+                "length_ft",
+                "length_in",
+            )
             text = self._above.get(index, "") if is_ditto else typed
             self._above[index] = text
-            made[key] = Cell(column, typed, text, (at, index) in self.sheet.numbers, (at, index) in self.sheet.dates)
+            made[key] = Cell(
+                column, typed, text, (at, index) in self.sheet.numbers, (at, index) in self.sheet.dates
+            )
         return made
 
     def length_of(self, cells: dict[str, Cell]) -> tuple[Length | None, str, tuple[Problem, ...]]:
@@ -91,9 +175,14 @@ class RowReader:
         if again and length is not None and again.column.unit and again.text.lower() not in BLANK:
             second, _ = self.read_length(again)
             if second is not None and not same_length_twice(length, second):
-                problems = (*problems, asks(
-                    f"“{again.column.heading}” says {again.typed} and “{cell.column.heading}” says {cell.typed}: "
-                    "these are two lengths. The latter is taken.", code="two lengths"))
+                problems = (
+                    *problems,
+                    asks(
+                        f"“{again.column.heading}” says {again.typed} and “{cell.column.heading}” says {cell.typed}: "
+                        "these are two lengths. The latter is taken.",
+                        code="two lengths",
+                    ),
+                )
         return length, self._unit(cell), problems
 
     def _unit(self, cell: Cell | None) -> str:
@@ -105,27 +194,54 @@ class RowReader:
         if not self.has_length:
             return ()
         typed = f" (“{cell.typed}”)" if cell else ""
-        return (asks(f"No length{typed}: accepted without one, left out of every sum, and strapped later?", code="no length"),)
+        return (
+            asks(
+                f"No length{typed}: accepted without one, left out of every sum, and strapped later?",
+                code="no length",
+            ),
+        )
 
     def read_length(self, cell: Cell) -> tuple[Length | None, tuple[Problem, ...]]:
         """Return the length in a cell, None with a STOPS that says why when it cannot be one."""
         text, unit = cell.text, self._unit(cell)
         if cell.is_date:
-            return None, (stops(f"The length is a date in the workbook ({text}); type the figure again.", code="length"),)
+            return None, (
+                stops(
+                    f"The length is a date in the workbook ({text}); type the figure again.", code="length"
+                ),
+            )
         if text.lower() in DITTO:
-            return None, (asks("A ditto mark stands for a length, but every joint is measured: accepted without a length?", code="no length"),)
+            return None, (
+                asks(
+                    "A ditto mark stands for a length, but every joint is measured: accepted without a length?",
+                    code="no length",
+                ),
+            )
         decimal = "." if cell.is_number else self.mapping.decimal
         length, problems = _parsed(text, unit, decimal)
         if length is None:
             return None, problems
         if length <= ZERO:
-            return None, (stops(f"A length of {text} is no length; leave the cell empty if it was not measured.", code="length"),)
+            return None, (
+                stops(
+                    f"A length of {text} is no length; leave the cell empty if it was not measured.",
+                    code="length",
+                ),
+            )
         if length.nanometres > _LONGEST:
-            return None, (stops(f"{text} {unit} is longer than any piece{_missing_mark(length, unit) or '.'}", code="length"),)
+            return None, (
+                stops(
+                    f"{text} {unit} is longer than any piece{_missing_mark(length, unit) or '.'}",
+                    code="length",
+                ),
+            )
         return length, problems
 
     def _feet_and_inches(self, cells: dict[str, Cell]) -> tuple[Length | None, str, tuple[Problem, ...]]:
-        texts = [cells[key].text if key in cells and cells[key].text.lower() not in BLANK else "" for key in ("length_ft", "length_in")]
+        texts = [
+            cells[key].text if key in cells and cells[key].text.lower() not in BLANK else ""
+            for key in ("length_ft", "length_in")
+        ]
         if not any(texts):
             return None, "ft", self._blank(cells.get("length_ft"))
         feet, inches = (re.sub(r"(?<=\d)\.0*$", "", text) or "0" for text in texts)
@@ -143,7 +259,9 @@ class RowReader:
             return True
         if item and (item.kind or item.od_nm) and (names or "number" in cells):
             return True
-        serial_like = any(re.search(r"\d", name) and not name.endswith(":") and len(name) <= 30 for name in names)
+        serial_like = any(
+            re.search(r"\d", name) and not name.endswith(":") and len(name) <= 30 for name in names
+        )
         if len(cells) == 1:
             return serial_like and " " not in names[0] and ":" not in names[0]
         return serial_like or any(name.lower() in UNREADABLE for name in names)
@@ -153,13 +271,24 @@ class RowReader:
         length, unit, problems = self.length_of(cells)
         names, name_problems = self._names(cells)
         spec, spec_problems = self._spec(cells)
-        pipe_class, class_problems = parts.read_class(cells["pipe_class"].text) if "pipe_class" in cells else ("", ())
+        pipe_class, class_problems = (
+            parts.read_class(cells["pipe_class"].text) if "pipe_class" in cells else ("", ())
+        )
         made = ReadRow(
-            row=self.sheet.lines[at], sheet=self.sheet.name, number=cells["number"].text if "number" in cells else "",
+            row=self.sheet.lines[at],
+            sheet=self.sheet.name,
+            number=cells["number"].text if "number" in cells else "",
             typed=_typed(cells),
-            serial=names["serial"], owner_no=names["owner_no"], painted=names["painted"], item=self._item(cells),
-            spec=spec, pipe_class=pipe_class[:40], length=length, length_unit=unit,
-            length_kind=_kind_that_fits(length_kind, spec), place=cells["place"].text[:80] if "place" in cells else "",
+            serial=names["serial"],
+            owner_no=names["owner_no"],
+            painted=names["painted"],
+            item=self._item(cells),
+            spec=spec,
+            pipe_class=pipe_class[:40],
+            length=length,
+            length_unit=unit,
+            length_kind=_kind_that_fits(length_kind, spec),
+            place=cells["place"].text[:80] if "place" in cells else "",
         )
         if not any(names.values()) and self.has_names:
             name_problems = (*name_problems, no_name_problem(made))
@@ -178,7 +307,12 @@ class RowReader:
             if cell.text.lower() in UNREADABLE:
                 found.append(note(f"The {word} is “{cell.typed}”: kept as not readable.", code="no name"))
             elif cell.text.lower() in DITTO:
-                found.append(asks(f"A ditto mark stands for a {word}, but every piece has its own: kept as not readable?", code="no name"))
+                found.append(
+                    asks(
+                        f"A ditto mark stands for a {word}, but every piece has its own: kept as not readable?",
+                        code="no name",
+                    )
+                )
             elif len(cell.text) > _LONGEST_NAME:
                 found.append(stops(f"The {word} has more than {_LONGEST_NAME} signs.", code="name"))
             else:
@@ -190,25 +324,48 @@ class RowReader:
         found = []
         quantity = parts.number(cells["quantity"].text) if "quantity" in cells else None
         if quantity is not None and quantity != 1:
-            found.append(stops(f"The row stands for {cells['quantity'].typed} pieces; each piece needs a row of its own.", code="quantity"))
-        beyond = [cell for cell in cells.values() if cell.column.index not in self.columns and not cell.column.role]
+            found.append(
+                stops(
+                    f"The row stands for {cells['quantity'].typed} pieces; each piece needs a row of its own.",
+                    code="quantity",
+                )
+            )
+        beyond = [
+            cell for cell in cells.values() if cell.column.index not in self.columns and not cell.column.role
+        ]
         if beyond and self.sheet.delimiter == "," and all(cell.text.isdigit() for cell in beyond):
-            found.append(stops(f"There are more cells than headings (“{beyond[0].typed[:40]}”): a decimal comma cut a figure in two. "
-                               "Save the list with semicolons, or leave the row out.", code="columns"))
+            found.append(
+                stops(
+                    f"There are more cells than headings (“{beyond[0].typed[:40]}”): a decimal comma cut a figure in two. "
+                    "Save the list with semicolons, or leave the row out.",
+                    code="columns",
+                )
+            )
         elif beyond and self.sheet.delimiter and len(self.columns) > 1:
-            found.append(asks(f"There are more cells than headings (“{beyond[0].typed[:40]}”): did the columns shift?", code="columns"))
+            found.append(
+                asks(
+                    f"There are more cells than headings (“{beyond[0].typed[:40]}”): did the columns shift?",
+                    code="columns",
+                )
+            )
         return found
 
     def _item(self, cells: dict[str, Cell]) -> str:
         """Return what the piece is, as typed: the words of the item, else its columns one after the other."""
         if "item" in cells:
             return cells["item"].text[:200]
-        said = [f"{cell.text} {cell.column.unit}".strip() for key, cell in cells.items() if key in _SPEC_ROLES]
+        said = [
+            f"{cell.text} {cell.column.unit}".strip() for key, cell in cells.items() if key in _SPEC_ROLES
+        ]
         return " ".join(said)[:200] or self.mapping.default_item
 
     def _spec(self, cells: dict[str, Cell]) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
         item = cells["item"].text if "item" in cells and cells["item"].text.lower() not in BLANK else ""
-        said = {role: cells[role] for role in _SPEC_ROLES if role in cells and cells[role].text.lower() not in BLANK}
+        said = {
+            role: cells[role]
+            for role in _SPEC_ROLES
+            if role in cells and cells[role].text.lower() not in BLANK
+        }
         key = (item, *(f"{role}={cell.text}" for role, cell in said.items()))
         if key not in self._specs:
             facts = facts_of(item) if item else Facts()
@@ -238,7 +395,8 @@ def _named(problem: Problem, item: str) -> Problem:
 def _filled(facts: Facts, default: Facts) -> Facts:
     """Return `facts` with what the default says of the rest; a fact of the row always stands."""
     missing = {
-        name: getattr(default, name) for name in default.__dataclass_fields__
+        name: getattr(default, name)
+        for name in default.__dataclass_fields__
         if name != "problems" and not getattr(facts, name) and not (name == "kind" and facts.kind_word)
     }
     return replace(facts, **missing, problems=tuple(dict.fromkeys((*facts.problems, *default.problems))))
@@ -255,7 +413,13 @@ def _column_facts(said: dict[str, Cell], item: Facts) -> Facts:
             problems.append(asks(f"“{said['kind'].text}” is no kind of piece that is known.", code="kind"))
     for role in ("od", "bore", "wall", "tj_od", "tj_bore"):
         if role in said:
-            word = {"od": "Diameter", "bore": "Bore", "wall": "Wall", "tj_od": "Tool joint OD", "tj_bore": "Tool joint bore"}[role]
+            word = {
+                "od": "Diameter",
+                "bore": "Bore",
+                "wall": "Wall",
+                "tj_od": "Tool joint OD",
+                "tj_bore": "Tool joint bore",
+            }[role]
             unit = said[role].column.unit or ("in" if role != "wall" else "")
             unit = said[role].column.unit if role in ("od", "wall") else unit
             made[f"{role}_nm"], found = parts.read_size(said[role].text, unit, word)
@@ -268,7 +432,9 @@ def _column_facts(said: dict[str, Cell], item: Facts) -> Facts:
     if "weight" in said:
         kind = str(made.get("kind") or item.kind)
         cell = said["weight"]
-        made["weight_mlb_ft"], found = parts.read_weight(cell.text, cell.column.unit, kind, int(made.get("od_nm") or item.od_nm))
+        made["weight_mlb_ft"], found = parts.read_weight(
+            cell.text, cell.column.unit, kind, int(made.get("od_nm") or item.od_nm)
+        )
         problems += found
     return Facts(**made, problems=tuple(problems))  # type: ignore[arg-type]
 
@@ -280,7 +446,12 @@ def _threads(said: dict[str, Cell], made: dict[str, str | int]) -> list[Problem]
         thread, genders, found = parts.read_thread(text)
         two = facts_of(text) if found else Facts()
         if two.up_conn and two.down_conn and two.up_conn != two.down_conn:
-            made.update(up_conn=two.up_conn, up_gender=two.up_gender, down_conn=two.down_conn, down_gender=two.down_gender)
+            made.update(
+                up_conn=two.up_conn,
+                up_gender=two.up_gender,
+                down_conn=two.down_conn,
+                down_gender=two.down_gender,
+            )
         else:
             made.update(up_conn=thread, down_conn=thread)
             if len(genders) == 2:
@@ -304,22 +475,43 @@ def _parsed(text: str, unit: str, decimal: str) -> tuple[Length | None, tuple[Pr
         try:  # a list may mix its marks; what is doubtful by itself stays refused
             other = "," if decimal == "." else "."
             if re.fullmatch(rf"\d+{re.escape(other)}(?:\d\d?|\d{{4,}})\D*", text):
-                return Length.parse(text, unit), (note(f"{text} has another decimal mark than the list.", code="mark"),)
+                return Length.parse(text, unit), (
+                    note(f"{text} has another decimal mark than the list.", code="mark"),
+                )
         except ValueError:
             pass
     exact = re.fullmatch(r"\d+[.,]\d{6,}", text)
     if exact:  # a figure that was worked out, not read: finer than any tape
         rounded = Decimal(text.replace(",", ".")).quantize(Decimal("0.00001"), ROUND_HALF_UP)
         return Length.parse(str(rounded), unit, decimal="."), (
-            note(f"{text} {unit} was worked out, not read off a tape; {rounded} {unit} is taken.", code="rounded"),
+            note(
+                f"{text} {unit} was worked out, not read off a tape; {rounded} {unit} is taken.",
+                code="rounded",
+            ),
         )
     return None, (stops(f"{sentence} Correct it, or leave the row out.", code="length"),)
 
 
 def _unit_of(text: str) -> str:
-    found = re.search(r"\d\s*(ft|feet|'|mm|cm|mtrs?|metres?|meters?|m|in|\")(?![\w/])", text.lower().replace("’", "'").replace("′", "'"))
-    return {"feet": "ft", "'": "ft", '"': "in", "mtr": "m", "mtrs": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m"}.get(
-        found[1], found[1]) if found else ""
+    found = re.search(
+        r"\d\s*(ft|feet|'|mm|cm|mtrs?|metres?|meters?|m|in|\")(?![\w/])",
+        text.lower().replace("’", "'").replace("′", "'"),
+    )
+    return (
+        {
+            "feet": "ft",
+            "'": "ft",
+            '"': "in",
+            "mtr": "m",
+            "mtrs": "m",
+            "metre": "m",
+            "metres": "m",
+            "meter": "m",
+            "meters": "m",
+        }.get(found[1], found[1])
+        if found
+        else ""
+    )
 
 
 def _missing_mark(length: Length, unit: str) -> str:
@@ -332,9 +524,19 @@ def _missing_mark(length: Length, unit: str) -> str:
 
 def _odd_name(cell: Cell, word: str) -> list[Problem]:
     if cell.is_date:
-        return [asks(f"The {word} became a date in the workbook ({cell.text}); what is stamped on the piece?", code="name")]
+        return [
+            asks(
+                f"The {word} became a date in the workbook ({cell.text}); what is stamped on the piece?",
+                code="name",
+            )
+        ]
     if re.fullmatch(r"\d([.,]\d+)?E\+?\d+", cell.text, re.IGNORECASE):
-        return [asks(f"The {word} {cell.text} lost its last digits in a spreadsheet; what is stamped on the piece?", code="name")]
+        return [
+            asks(
+                f"The {word} {cell.text} lost its last digits in a spreadsheet; what is stamped on the piece?",
+                code="name",
+            )
+        ]
     return []
 
 
@@ -345,13 +547,24 @@ def _kind_that_fits(length_kind: str, spec: SpecFacts | None) -> str:
 
 def _read_of(row: ReadRow) -> dict[str, str]:
     """Return what a row was read as, in the words that stand beside the typed cells."""
-    read = {"serial": row.serial, "owner_no": row.owner_no, "painted": row.painted, "pipe_class": row.pipe_class, "place": row.place}
+    read = {
+        "serial": row.serial,
+        "owner_no": row.owner_no,
+        "painted": row.painted,
+        "pipe_class": row.pipe_class,
+        "place": row.place,
+    }
     if row.length is not None:
-        read["length"] = f"{row.length.shown(row.length_unit, shown_digits(row.length_unit))} {row.length_unit}"
+        read["length"] = (
+            f"{row.length.shown(row.length_unit, shown_digits(row.length_unit))} {row.length_unit}"
+        )
     spec = row.spec
     if spec:
         read |= {
-            "kind": KINDS[spec.kind].name, "grade": spec.grade, "range": spec.range, "up_conn": f"{spec.up_conn} {spec.up_gender}".strip(),
+            "kind": KINDS[spec.kind].name,
+            "grade": spec.grade,
+            "range": spec.range,
+            "up_conn": f"{spec.up_conn} {spec.up_gender}".strip(),
             "down_conn": f"{spec.down_conn} {spec.down_gender}".strip(),
             "weight": f"{spec.weight_mlb_ft / 1000:.2f} lb/ft" if spec.weight_mlb_ft else "",
         }

@@ -25,7 +25,9 @@ def split_lines(lines: Sequence[str], delimiter: str) -> Iterator[tuple[int, lis
                 taken += 1
                 cells = _cut("\n".join(lines[start : at + taken]), delimiter)
             # Two whole rows inside one pair of quotes are two rows with a stray quote each.
-            if cells is not None and (not taken or sum(each.count(delimiter) for each in lines[start : at + taken]) < whole):
+            if cells is not None and (
+                not taken or sum(each.count(delimiter) for each in lines[start : at + taken]) < whole
+            ):
                 at += taken
                 yield start, cells
                 continue
@@ -35,7 +37,9 @@ def split_lines(lines: Sequence[str], delimiter: str) -> Iterator[tuple[int, lis
 def _has_only_marks(line: str, delimiter: str) -> bool:
     """Say whether every quote of the line is a ditto mark alone in its cell or an inch mark after a figure."""
     pieces = [piece.strip() for piece in line.split(delimiter)]
-    return all(piece in ('"', '-"-', "''") or '"' not in piece or not piece.startswith('"') for piece in pieces)
+    return all(
+        piece in ('"', '-"-', "''") or '"' not in piece or not piece.startswith('"') for piece in pieces
+    )
 
 
 def _cut(text: str, delimiter: str) -> list[str] | None:

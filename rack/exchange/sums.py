@@ -15,8 +15,10 @@ _SUM = re.compile(
     r"gesamt(?:summe|lange|laenge)\b|zwischensumme\b|seitensumme\b|ubertrag\b|uebertrag\b|carried (?:forward|over|fwd)|c/f|brought forward|b/f|"
     r"a reporter|report\b(?=\s|$)|overfort\b|σ)"
 )
-_COUNT = re.compile(r"(?<![\d.,])(\d{1,5})\s*(?:joints?|jts?|pcs|pieces|stuck|stueck|stk|rohre|tubes|lengths|piezas|ror)\b"
-                    r"|\b(?:joints?|jts?|pcs|pieces|stuckzahl|anzahl|qty|count|number of joints|no of joints)\s*:?\s*(\d{1,5})(?![\d.,])")
+_COUNT = re.compile(
+    r"(?<![\d.,])(\d{1,5})\s*(?:joints?|jts?|pcs|pieces|stuck|stueck|stk|rohre|tubes|lengths|piezas|ror)\b"
+    r"|\b(?:joints?|jts?|pcs|pieces|stuckzahl|anzahl|qty|count|number of joints|no of joints)\s*:?\s*(\d{1,5})(?![\d.,])"
+)
 _FIGURE = re.compile(r"(\d[\d.,]*)\s*(ft|feet|m|mtr|metres|meters|meter|fuss)?\s*$", re.IGNORECASE)
 
 
@@ -75,10 +77,20 @@ def total_of(found: SumRow, rows: Sequence[ReadRow], earlier: Sequence[SumRow], 
     of its kind; a plain one for whichever agrees, or else for the nearer of the two.
     """
     so_far = rows[: found.rows_before]
-    starts = [each.rows_before for each in earlier if _ends(each, found) and each.rows_before < found.rows_before]
+    starts = [
+        each.rows_before for each in earlier if _ends(each, found) and each.rows_before < found.rows_before
+    ]
     since = so_far[starts[-1] if starts else 0 :]
-    choices = [so_far] if found.level in ("grand", "carried") else [since] if found.level in ("page", "sub") else [so_far, since]
-    totals = [total_line(found.where, found.label, found.in_file, choice, found.unit, digits) for choice in choices]
+    choices = (
+        [so_far]
+        if found.level in ("grand", "carried")
+        else [since]
+        if found.level in ("page", "sub")
+        else [so_far, since]
+    )
+    totals = [
+        total_line(found.where, found.label, found.in_file, choice, found.unit, digits) for choice in choices
+    ]
     if found.in_file is None:
         return totals[0]
     in_file = found.in_file

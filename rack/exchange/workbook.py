@@ -116,8 +116,11 @@ def _text(data: bytes, shown: str) -> str:
 def _decoded(data: bytes) -> str | None:
     """Return the text by its byte-order mark, else UTF-8, else UTF-16 by its zeros, else Windows' Latin."""
     for mark, encoding in (
-        (b"\xff\xfe\x00\x00", "utf-32"), (b"\x00\x00\xfe\xff", "utf-32"), (b"\xef\xbb\xbf", "utf-8-sig"),
-        (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"),
+        (b"\xff\xfe\x00\x00", "utf-32"),
+        (b"\x00\x00\xfe\xff", "utf-32"),
+        (b"\xef\xbb\xbf", "utf-8-sig"),
+        (b"\xff\xfe", "utf-16"),
+        (b"\xfe\xff", "utf-16"),
     ):
         if data.startswith(mark):
             try:
@@ -141,7 +144,9 @@ def _decoded(data: bytes) -> str | None:
 def _text_table(text: str, shown: str) -> Sheet:
     lines = re.split("\r\n|\r|\n", text)
     if len(lines) > MOST_ROWS + 2_000:
-        raise UnreadableFile(f"{shown} has more than {MOST_ROWS:,} lines; split it into lists of one delivery each.")
+        raise UnreadableFile(
+            f"{shown} has more than {MOST_ROWS:,} lines; split it into lists of one delivery each."
+        )
     first = 1
     said = re.fullmatch(r"sep=(.)", lines[0].strip(), re.IGNORECASE)
     if said:  # a spreadsheet's own word for its delimiter
@@ -180,9 +185,13 @@ def _check_size(rows: list[list[str]], shown: str) -> None:
         raise UnreadableFile(f"{shown} has {widest:,} columns; a delivery list has a few.")
     filled = sum(1 for cells in rows if cells)
     if filled > MOST_ROWS:
-        raise UnreadableFile(f"{shown} has more than {MOST_ROWS:,} rows; split it into lists of one delivery each.")
+        raise UnreadableFile(
+            f"{shown} has more than {MOST_ROWS:,} rows; split it into lists of one delivery each."
+        )
     if any(len(cell) > _LONGEST_CELL for cells in rows for cell in cells):
-        raise UnreadableFile(f"{shown} has a cell of more than {_LONGEST_CELL:,} signs; it is no list of pieces.")
+        raise UnreadableFile(
+            f"{shown} has a cell of more than {_LONGEST_CELL:,} signs; it is no list of pieces."
+        )
 
 
 # --- workbooks ------------------------------------------------------------------------------------
@@ -193,19 +202,24 @@ def _workbook(data: bytes, shown: str) -> list[Sheet]:
     try:
         book = python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(packed))
         visible = [
-            meta.name for meta in book.sheets_metadata
+            meta.name
+            for meta in book.sheets_metadata
             if meta.typ == python_calamine.SheetTypeEnum.WorkSheet
             and meta.visible == python_calamine.SheetVisibleEnum.Visible
         ]
         if len(visible) > MOST_SHEETS:
             raise UnreadableFile(f"{shown} has {len(visible)} sheets; a delivery list has a few.")
-        sheets = [_sheet(name, book.get_sheet_by_name(name).to_python(skip_empty_area=False)) for name in visible]
+        sheets = [
+            _sheet(name, book.get_sheet_by_name(name).to_python(skip_empty_area=False)) for name in visible
+        ]
     except UnreadableFile:
         raise
     except (KeyboardInterrupt, SystemExit):
         raise
     except BaseException as error:  # a panic of the reader is no Exception, and no file may end the server
-        raise UnreadableFile(f"{shown} is a damaged workbook; open it, save it again and try that.") from error
+        raise UnreadableFile(
+            f"{shown} is a damaged workbook; open it, save it again and try that."
+        ) from error
     for sheet in sheets:
         _check_size(sheet.rows, shown)
     if not any(sheet.rows for sheet in sheets):
@@ -239,31 +253,45 @@ def _check_entries(entries: list[zipfile.ZipInfo], shown: str) -> None:
     if "xl/workbook.bin" in names or "content.xml" in names:
         raise UnreadableFile(f"{shown} is a workbook of another format; save it as XLSX or CSV.")
     if "xl/workbook.xml" not in names or "[Content_Types].xml" not in names:
-        raise UnreadableFile(f"{shown} is a packed file and no workbook; unpack it, or save the list as XLSX or CSV.")
+        raise UnreadableFile(
+            f"{shown} is a packed file and no workbook; unpack it, or save the list as XLSX or CSV."
+        )
     if sum(entry.file_size for entry in entries) > MOST_UNPACKED or len(entries) > 2_000:
         raise UnreadableFile(f"{shown} unpacks to more than a delivery list ever needs; it is not opened.")
 
 
-def _unpacked(archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo], shown: str) -> Iterator[tuple[str, bytes]]:
+def _unpacked(
+    archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo], shown: str
+) -> Iterator[tuple[str, bytes]]:
     left = MOST_UNPACKED
     longest, cells = 0, 0
     seen: set[str] = set()
     for entry in entries:
         name = entry.filename
-        if not name.endswith((".xml", ".rels")) or name.startswith(("xl/drawings", "xl/media")) or name in seen:
+        if (
+            not name.endswith((".xml", ".rels"))
+            or name.startswith(("xl/drawings", "xl/media"))
+            or name in seen
+        ):
             continue
         seen.add(name)
         with archive.open(entry) as member:
             content = member.read(left + 1)
         left -= len(content)
         if left < 0:
-            raise UnreadableFile(f"{shown} unpacks to more than a delivery list ever needs; it is not opened.")
+            raise UnreadableFile(
+                f"{shown} unpacks to more than a delivery list ever needs; it is not opened."
+            )
+        if b"\x00" in content or re.search(rb"\br\s*=\s*[\"'][^\"']*&", content):
+            raise UnreadableFile(f"{shown} is a damaged workbook; open it, save it again and try that.")
         if name.startswith("xl/worksheets/"):
             cells += _check_grid(content, shown)
         if name.endswith("sharedStrings.xml"):
             longest = max((len(part) for part in re.split(rb"<si\b", content)), default=0)
         if longest * cells > 40 * MOST_UNPACKED:
-            raise UnreadableFile(f"{shown} unpacks to more than a delivery list ever needs; it is not opened.")
+            raise UnreadableFile(
+                f"{shown} unpacks to more than a delivery list ever needs; it is not opened."
+            )
         yield name, content
 
 
@@ -276,7 +304,9 @@ def _check_grid(content: bytes, shown: str) -> int:
         column = max(column, _column_number(found[1].upper()))
     width = column or MOST_COLUMNS
     if width > 1_000 or row > 110_000 or width * row > 6_000_000:
-        raise UnreadableFile(f"{shown} has a sheet of {row:,} rows and {column:,} columns; a delivery list is smaller.")
+        raise UnreadableFile(
+            f"{shown} has a sheet of {row:,} rows and {column:,} columns; a delivery list is smaller."
+        )
     return cells
 
 
