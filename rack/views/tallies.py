@@ -91,8 +91,10 @@ def tally_new(request: HttpRequest) -> HttpResponse:
 
 
 def _initial(request: HttpRequest, query: str) -> dict[str, Any]:
-    """What another page has chosen: ?from=layer&layer=7, ?from=delivery&delivery=3, ?from=rack&..."""
+    """What another page has chosen: ?layer=7, ?delivery=3, ?from=rack&... with the choices of the rack list."""
     begin = request.GET.get("from", "")
+    if not begin:
+        begin = next((name for name in ("delivery", "layer") if request.GET.get(name)), "")
     initial: dict[str, Any] = {"rack_query": query}
     if begin in ("layer", "delivery", "rack", "empty", "numbers"):
         initial["lines_from"] = begin

@@ -158,7 +158,7 @@ def _joint(one: Tally, n: int, line: Line, *, differs: bool) -> dict[str, Any]:
     first, second = line.first_nm, line.second_nm
     apart = "" if first is None or second is None else Length(second - first).shown(one.unit, one.digits)
     return {
-        "line": line, "name": line.painted or str(n + 1), "differs": differs,
+        "line": line, "pk_text": str(line.pk), "name": line.painted or str(n + 1), "differs": differs,
         "serial": line.component.serial if line.component else line.serial_typed,
         "first": shown(one, first), "second": shown(one, second),
         "apart": f"+{apart}" if apart and second > first else apart,  # type: ignore[operator]

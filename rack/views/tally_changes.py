@@ -53,7 +53,10 @@ def tally_change(request: HttpRequest, number: int, what: str) -> HttpResponse:
     one = tally_of(request, number)
     check_can(request.user, change.verb, one.site)
     form = change.form(one, request.POST) if change.form else None
-    again: dict[str, Any] = {"open_part": what, **({f"{what}_form": form} if form else {})}
+    again: dict[str, Any] = {
+        "open_part": what, "refused_line": request.POST.get("line", ""),
+        "refused_typed": request.POST.get("typed", ""), **({f"{what}_form": form} if form else {}),
+    }
     if form and not form.is_valid():
         return _page(what)(request, one, status=422, **again)
     try:
