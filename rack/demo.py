@@ -38,9 +38,7 @@ PEOPLE = (
 )
 
 #: Readings of the second strap that differ from the first, by line: the slips to be found.
-SLIPS = {
-    4: "transposed", 9: "a foot more", 14: "a foot less", 19: "thirteen for thirty",
-}
+SLIPS = {4: "transposed", 9: "a foot more", 14: "a foot less", 22: "fourteen for forty"}
 
 
 def load() -> None:
@@ -144,8 +142,8 @@ def _slipped(typed: str, slip: str) -> str:
         return f"{value + 1:.2f}"
     if slip == "a foot less":
         return f"{value - 1:.2f}"
-    if slip == "thirteen for thirty":
-        return f"{int(value)}.{13 if typed.endswith('30') else 30}"
+    if slip == "fourteen for forty":
+        return typed.replace(".40", ".14")
     return typed
 
 
