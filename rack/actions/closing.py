@@ -44,7 +44,8 @@ def close(asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = No
         )
         if again:
             return Sheet.objects.get(journal=line)
-        locked = lock_pieces(tally.lines.standing().exclude(component=None).values_list("component", flat=True))
+        tied = tally.lines.standing().exclude(component=None)
+        locked = lock_pieces(tied.values_list("component", flat=True))
         now = lock_tally(tally.pk)
         _refuse_closed(now)
         check_version(now, seen)
@@ -67,7 +68,10 @@ def revise(asked: Asked, tally: Tally, reason: str) -> Tally:
         raise Refused([stops("Say in a few words why the tally is opened again; it stays in the book.")])
     with transaction.atomic():
         _, again = open_line(
-            asked, "revise tally", tally.site, f"Opened {tally} for a new revision: {reason}",
+            asked,
+            "revise tally",
+            tally.site,
+            f"Opened {tally} for a new revision: {reason}",
             {"tally": tally.pk, "reason": reason},
         )
         now = lock_tally(tally.pk)
@@ -90,16 +94,28 @@ def build(
     heads = tally.heads.order_by("strap_n")
     gone = tally.lines.filter(withdrawn=True).in_order()
     return SheetContent(
-        site_code=site.code, site_name=site.name, tally_no=tally.number, title=tally.title,
-        purpose=tally.get_purpose_display(), item=item_of(tally, lines), unit=tally.unit, digits=tally.digits,
-        length_kind=tally.kind, straps_wanted=tally.straps_wanted, straps_taken=len(heads),
+        site_code=site.code,
+        site_name=site.name,
+        tally_no=tally.number,
+        title=tally.title,
+        purpose=tally.get_purpose_display(),
+        item=item_of(tally, lines),
+        unit=tally.unit,
+        digits=tally.digits,
+        length_kind=tally.kind,
+        straps_wanted=tally.straps_wanted,
+        straps_taken=len(heads),
         hands=tuple(Hands(head.strap_n, head.tape, head.reader, head.writer) for head in heads),
         opened_at=tally.opened_at.astimezone(site.zone).isoformat(timespec="minutes"),
         closed_at=line.at.astimezone(site.zone).isoformat(timespec="minutes"),
         closed_by=line.by.get_full_name() or line.by.get_username() if line.by else "",
-        revision=tally.revision + 1, code=_free_code(), lines=sheet_lines, reason=reason,
+        revision=tally.revision + 1,
+        code=_free_code(),
+        lines=sheet_lines,
+        reason=reason,
         withdrawn=tuple(Withdrawn(row.painted, row.serial_typed, row.reason) for row in gone),
-        losses=losses, cancels=comparison.cancels if comparison else False,
+        losses=losses,
+        cancels=comparison.cancels if comparison else False,
         findings=tuple(
             SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)
             for found in (comparison.findings if comparison else ())
@@ -119,11 +135,17 @@ def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int]) -> SheetLine:
     loss = loss_of(tally, row)
     holds = row.first_nm if row.first_nm is not None else row.second_nm
     return SheetLine(
-        n=n, painted=row.painted, serial=piece.serial if piece else row.serial_typed,
-        tag=piece.tag if piece else "", item=str(piece.spec) if piece else "", nm=holds or 0,
-        first_nm=row.first_nm, second_nm=row.second_nm,
+        n=n,
+        painted=row.painted,
+        serial=piece.serial if piece else row.serial_typed,
+        tag=piece.tag if piece else "",
+        item=str(piece.spec) if piece else "",
+        nm=holds or 0,
+        first_nm=row.first_nm,
+        second_nm=row.second_nm,
         loss_nm=loss.length.nanometres if loss else None,
-        loss_source=loss.source if loss else "", loss_conf=loss.conf if loss else "",
+        loss_source=loss.source if loss else "",
+        loss_conf=loss.conf if loss else "",
         note="confirmed as read" if row.pk in sure else "",
     )
 
@@ -158,12 +180,15 @@ def item_of(tally: Tally, lines: list[Line]) -> str:
 def _store(line: Journal, tally: Tally, content: SheetContent) -> Sheet:
     text = content.to_text()
     sheet = Sheet.objects.create(
-        journal=line, at=line.at, tally=tally, revision=content.revision, code=content.code,
-        digest=digest_of(text), content=text,
+        journal=line,
+        at=line.at,
+        tally=tally,
+        revision=content.revision,
+        code=content.code,
+        digest=digest_of(text),
+        content=text,
     )
-    Tally.objects.filter(pk=tally.pk).update(
-        open=False, revision=content.revision, version=F("version") + 1
-    )
+    Tally.objects.filter(pk=tally.pk).update(open=False, revision=content.revision, version=F("version") + 1)
     tally.heads.filter(finished_at=None).update(finished_at=line.at)
     return sheet
 
@@ -174,9 +199,18 @@ def _hand_over(line: Journal, tally: Tally, lines: list[Line]) -> None:
     Strap.objects.bulk_create(
         (
             Strap(
-                journal=line, seq=seq, at=line.at, line=row, component_id=row.component_id, strap_n=0,
-                what="reading", nm=row.first_nm if row.first_nm is not None else row.second_nm,
-                kind=tally.kind, typed_unit=tally.unit, tape=head.tape, hands=head.hands,
+                journal=line,
+                seq=seq,
+                at=line.at,
+                line=row,
+                component_id=row.component_id,
+                strap_n=0,
+                what="reading",
+                nm=row.first_nm if row.first_nm is not None else row.second_nm,
+                kind=tally.kind,
+                typed_unit=tally.unit,
+                tape=head.tape,
+                hands=head.hands,
             )
             for seq, row in enumerate(lines)
         ),
@@ -200,7 +234,9 @@ def _refuse_unlocked(tally: Tally, lines: list[Line], locked: Container[int]) ->
     """A piece that came to the tally before the tally was locked is not locked itself: to lock it now
     would be the wrong way round, and two hands could wait for each other."""
     if any(row.component_id and row.component_id not in locked for row in lines):
-        raise ChangedMeanwhile(f"A piece was put on {tally} in the meantime. Load the page again and repeat it.")
+        raise ChangedMeanwhile(
+            f"A piece was put on {tally} in the meantime. Nothing was stored. Load the page again and repeat it."
+        )
 
 
 def _refuse(tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str) -> None:

@@ -1,12 +1,13 @@
-"""Step 2 of every action: lock the pieces first, by primary key, then the tally.
+"""Step 2 of every action: lock the pieces first, by primary key, then the tally, the site, the place.
 
 SQLite ignores `select_for_update`; there the transaction takes the write lock when it begins.
 """
 
 from collections.abc import Iterable
 
-from rack.errors import ChangedMeanwhile
-from rack.models import Component, Line, Tally
+from rack.calc.checks import stops
+from rack.errors import ChangedMeanwhile, Refused
+from rack.models import Component, Line, Place, Site, Tally
 
 
 def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
@@ -18,6 +19,22 @@ def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
 def lock_tally(pk: int) -> Tally:
     """Lock the tally and return it as it is now."""
     return Tally.objects.select_for_update().get(pk=pk)
+
+
+def lock_site(pk: int) -> Site:
+    """Lock a site against whoever else counts something there: its tallies, its accepted files.
+
+    Rows that merely name the site are written meanwhile.
+    """
+    return Site.objects.select_for_update(no_key=True).get(pk=pk)
+
+
+def lock_open_place(pk: int) -> Place:
+    """Lock the place where pieces will lie, so that nobody closes it meanwhile; refused when it is closed."""
+    place = Place.objects.select_for_update(no_key=True).get(pk=pk)
+    if place.ended_on:
+        raise Refused([stops(f"{place} is closed; choose another place.", code="place")])
+    return place
 
 
 def lock_line(line: Line) -> Line:

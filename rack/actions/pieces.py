@@ -6,7 +6,7 @@ from django.db import transaction
 from django.db.models import F
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import lock_pieces
+from rack.actions.locks import lock_open_place, lock_pieces
 from rack.calc.checks import stops
 from rack.calc.names import key_of, last_first
 from rack.calc.states import ON_SITE, STATES, move_problems
@@ -64,11 +64,17 @@ def move_pieces(asked: Asked, pieces: Sequence[Component], place: Place) -> list
             return list(Move.objects.filter(journal=line).order_by("seq"))
         locked = lock_pieces(ids)
         _refuse_what_is_elsewhere(list(locked.values()), place)
+        lock_open_place(place.pk)
         moves = Move.objects.bulk_create(
             Move(
-                journal=line, seq=seq, at=line.at, component=piece,
-                from_place_id=piece.place_id, to_place=place,
-                from_state=piece.state, to_state=piece.state,
+                journal=line,
+                seq=seq,
+                at=line.at,
+                component=piece,
+                from_place_id=piece.place_id,
+                to_place=place,
+                from_state=piece.state,
+                to_state=piece.state,
             )
             for seq, piece in enumerate(locked.values())
         )
@@ -81,7 +87,10 @@ def change_state(asked: Asked, piece: Component, state: str) -> Move:
     check_can(asked.hand.user, "move", piece.site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "state", piece.site, f"{piece} is now {STATES[state].name}",
+            asked,
+            "state",
+            piece.site,
+            f"{piece} is now {STATES[state].name}",
             {"component": piece.pk, "state": state},
         )
         if again:
@@ -91,8 +100,13 @@ def change_state(asked: Asked, piece: Component, state: str) -> Move:
         if problems:
             raise Refused(problems)
         move = Move.objects.create(
-            journal=line, at=line.at, component=now, from_place_id=now.place_id, to_place_id=now.place_id,
-            from_state=now.state, to_state=state,
+            journal=line,
+            at=line.at,
+            component=now,
+            from_place_id=now.place_id,
+            to_place_id=now.place_id,
+            from_state=now.state,
+            to_state=state,
         )
         Component.objects.filter(pk=now.pk).update(state=state, version=F("version") + 1)
     return move
@@ -104,7 +118,10 @@ def write_mark(asked: Asked, piece: Component, what: str, text: str) -> Mark:
     text = _text(text, "Type the number or name that stands on the piece.", 60)
     with transaction.atomic():
         line, again = open_line(
-            asked, "mark", piece.site, f"{piece} bears {what} {text}",
+            asked,
+            "mark",
+            piece.site,
+            f"{piece} bears {what} {text}",
             {"component": piece.pk, "what": what, "text": text},
         )
         current = Mark.objects.current().filter(component=piece, what=what)
@@ -115,27 +132,32 @@ def write_mark(asked: Asked, piece: Component, what: str, text: str) -> Mark:
         today = line.at.astimezone(piece.site.zone).date()
         current.update(ended=today)
         return Mark.objects.create(
-            component=piece, what=what, text=text, text_key=key_of(text), text_yek=last_first(text),
+            component=piece,
+            what=what,
+            text=text,
+            text_key=key_of(text),
+            text_yek=last_first(text),
             since=today,
         )
 
 
 def _refuse_what_is_elsewhere(pieces: list[Component], place: Place) -> None:
     problems = [
-        stops(f"{piece} belongs to another site and cannot be moved to {place}.", code="site", where=str(piece))
+        stops(
+            f"{piece} belongs to another site and cannot be moved to {place}.", code="site", where=str(piece)
+        )
         for piece in pieces
         if piece.site_id != place.site_id
     ]
     problems += [
         stops(
             f"{piece} is {STATES[piece.state].name}; only a piece that is on site can be moved.",
-            code="state", where=str(piece),
+            code="state",
+            where=str(piece),
         )
         for piece in pieces
         if piece.site_id == place.site_id and piece.state not in ON_SITE
     ]
-    if place.ended_on:
-        problems.append(stops(f"{place} is closed; choose another place.", code="place"))
     if problems:
         raise Refused(problems)
 

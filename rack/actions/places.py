@@ -18,7 +18,10 @@ def add_rack(asked: Asked, site: Site, name: str, layers: int, rated_kg: int | N
     _check_rack(name, layers)
     with transaction.atomic():
         _, again = open_line(
-            asked, "rack", site, f"Added rack {name} with {layers} layers",
+            asked,
+            "rack",
+            site,
+            f"Added rack {name} with {layers} layers",
             {"site": site.pk, "name": name, "layers": layers, "rated_kg": rated_kg},
         )
         if again:
@@ -46,9 +49,7 @@ def add_layer(asked: Asked, rack: Place) -> Place:
     """Put one more layer on a rack."""
     check_can(asked.hand.user, "place", rack.site)
     with transaction.atomic():
-        line, again = open_line(
-            asked, "layer", rack.site, f"Added a layer to {rack.rack}", {"rack": rack.pk}
-        )
+        line, again = open_line(asked, "layer", rack.site, f"Added a layer to {rack.rack}", {"rack": rack.pk})
         layers = Place.objects.layers().filter(site=rack.site, rack=rack.rack)
         Place.objects.select_for_update().get(pk=rack.pk)
         top = layers.count()
@@ -69,8 +70,10 @@ def close_rack(asked: Asked, rack: Place) -> None:
         line, again = open_line(asked, "close rack", rack.site, f"Closed rack {rack.rack}", {"rack": rack.pk})
         if again:
             return
-        rows = Place.objects.select_for_update().filter(site=rack.site, rack=rack.rack).order_by("pk")
-        lying = Component.objects.filter(place__in=rows).count()
+        rows = Place.objects.filter(site=rack.site, rack=rack.rack)
+        # The locks come first: as part of the counting they would come after its moment was taken.
+        locked = list(rows.select_for_update().order_by("pk").values_list("pk", flat=True))
+        lying = Component.objects.filter(place__in=locked).count()
         if lying:
             raise Refused([stops(f"{rack.rack} still holds {lying} pieces; move them first.", code="rack")])
         rows.update(ended_on=line.at.astimezone(rack.site.zone).date())

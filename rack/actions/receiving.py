@@ -7,6 +7,7 @@ from django.db import transaction
 
 from rack.actions.files import file_row
 from rack.actions.journal import Asked, open_line
+from rack.actions.locks import lock_open_place, lock_site
 from rack.actions.making import NewPiece, make_pieces, specs_of
 from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.kinds import kind_of
@@ -53,20 +54,29 @@ def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
     check_can(asked.hand.user, "receive", site)
     accepted = [row for row in read.rows if row.fate == "accepted"]
     body = {
-        "sha256": read.digest, "place": receipt.place.pk, "sender": receipt.sender,
-        "mapping": read.mapping.to_json(), "left_out": [[r.sheet, r.row] for r in read.rows if r.fate != "accepted"],
+        "sha256": read.digest,
+        "place": receipt.place.pk,
+        "sender": receipt.sender,
+        "mapping": read.mapping.to_json(),
+        "left_out": [[r.sheet, r.row] for r in read.rows if r.fate != "accepted"],
     }
     with transaction.atomic():
         sentence = f"Received {len(accepted)} pieces from {receipt.file_name} on {receipt.place}"
         line, again = open_line(asked, "receive", site, sentence, body)
         if again:
             return Delivery.objects.get(journal=line)
-        place = Place.objects.select_for_update().get(pk=receipt.place.pk)
+        lock_site(site.pk)  # the same file accepted twice at once is seen by the second, whatever its place
+        place = lock_open_place(receipt.place.pk)
         _refuse(read, accepted, receipt, site)
         delivery = Delivery.objects.create(
-            journal=line, at=line.at, site=site, place=place, sender=receipt.sender[:80],
+            journal=line,
+            at=line.at,
+            site=site,
+            place=place,
+            sender=receipt.sender[:80],
             file=file_row(line, 0, read.digest, receipt.file_name, receipt.media),
-            mapping=read.mapping.to_json(), counted=json.dumps(asdict(read.counted), sort_keys=True),
+            mapping=read.mapping.to_json(),
+            counted=json.dumps(asdict(read.counted), sort_keys=True),
         )
         pieces = _make(line, site, place, accepted, receipt)
         _write_rows(delivery, read, dict(zip([id(row) for row in accepted], pieces, strict=True)))
@@ -80,16 +90,24 @@ def acceptance_problems(read: DeliveryList, site: Site) -> list[Problem]:
     if earlier:
         day = earlier.at.astimezone(site.zone).date().isoformat()
         problems.append(
-            asks(f"The same file was accepted on {day} already, as delivery {earlier.pk}. "
-                 "Accepting it again makes every piece a second time.", code="same file")
+            asks(
+                f"The same file was accepted on {day} already, as delivery {earlier.pk}. "
+                "Accepting it again makes every piece a second time.",
+                code="same file",
+            )
         )
     if len(read.rows) > MOST_ROWS:
         problems.append(
-            stops(f"The list has {len(read.rows)} rows; at most {MOST_ROWS} are accepted at once.",
-                  measured=str(len(read.rows)), limit=str(MOST_ROWS))
+            stops(
+                f"The list has {len(read.rows)} rows; at most {MOST_ROWS} are accepted at once.",
+                measured=str(len(read.rows)),
+                limit=str(MOST_ROWS),
+            )
         )
     if not any(row.fate == "accepted" for row in read.rows):
-        problems.append(stops("No row of this list can be accepted; correct the columns first.", code="empty"))
+        problems.append(
+            stops("No row of this list can be accepted; correct the columns first.", code="empty")
+        )
     return problems
 
 
@@ -97,8 +115,6 @@ def _refuse(read: DeliveryList, accepted: list[ReadRow], receipt: Receipt, site:
     problems = [*read.problems, *acceptance_problems(read, site)]
     problems += [problem for row in accepted for problem in row.problems]
     hard = [problem for problem in problems if problem.severity is Severity.STOPS]
-    if receipt.place.ended_on:
-        hard.append(stops(f"{receipt.place} is closed; choose another place.", code="place"))
     if hard:
         raise Refused(hard)
     questions = [problem for problem in problems if problem.severity is Severity.ASKS]
@@ -106,9 +122,7 @@ def _refuse(read: DeliveryList, accepted: list[ReadRow], receipt: Receipt, site:
         raise Refused(questions)
 
 
-def _make(
-    line: Journal, site: Site, place: Place, rows: list[ReadRow], receipt: Receipt
-) -> list[Component]:
+def _make(line: Journal, site: Site, place: Place, rows: list[ReadRow], receipt: Receipt) -> list[Component]:
     specs = specs_of(row.spec for row in rows if row.spec)
     return make_pieces(line, site, place, [_new_piece(row, specs, receipt) for row in rows])
 
@@ -117,10 +131,15 @@ def _new_piece(row: ReadRow, specs: dict[str, Spec], receipt: Receipt) -> NewPie
     if row.spec is None:
         raise Refused([stops(f"Row {row.row} does not say what the piece is; leave it out or set the item.")])
     return NewPiece(
-        spec=specs[row.spec.key], serial=row.serial[:60], owner=receipt.owner[:60], painted=row.painted[:60],
-        owner_no=row.owner_no[:60], length=row.length,
+        spec=specs[row.spec.key],
+        serial=row.serial[:60],
+        owner=receipt.owner[:60],
+        painted=row.painted[:60],
+        owner_no=row.owner_no[:60],
+        length=row.length,
         length_kind=row.length_kind or kind_of(row.spec.kind).lengths[0],
-        typed=row.typed.get("length", ""), typed_unit=row.length_unit,
+        typed=row.typed.get("length", ""),
+        typed_unit=row.length_unit,
         word_of=f"list {receipt.file_name}",
     )
 
@@ -129,8 +148,14 @@ def _write_rows(delivery: Delivery, read: DeliveryList, made: dict[int, Componen
     Delivered.objects.bulk_create(
         (
             Delivered(
-                journal=delivery.journal, seq=seq, at=delivery.at, delivery=delivery, sheet=row.sheet[:80],
-                row_n=row.row, typed=json.dumps(row.typed, ensure_ascii=False), fate=row.fate,
+                journal=delivery.journal,
+                seq=seq,
+                at=delivery.at,
+                delivery=delivery,
+                sheet=row.sheet[:80],
+                row_n=row.row,
+                typed=json.dumps(row.typed, ensure_ascii=False),
+                fate=row.fate,
                 component=made.get(id(row)),
                 read=json.dumps(_read_of(row), ensure_ascii=False),
             )
@@ -143,7 +168,10 @@ def _write_rows(delivery: Delivery, read: DeliveryList, made: dict[int, Componen
 def _read_of(row: ReadRow) -> dict[str, object]:
     """What was made of a row, as it is kept: the class stays the sender's word."""
     return {
-        "serial": row.serial, "painted": row.painted, "owner_no": row.owner_no,
-        "pipe_class": row.pipe_class, "length_nm": row.length.nanometres if row.length else None,
+        "serial": row.serial,
+        "painted": row.painted,
+        "owner_no": row.owner_no,
+        "pipe_class": row.pipe_class,
+        "length_nm": row.length.nanometres if row.length else None,
         "problems": [{"severity": one.severity, "text": one.text} for one in row.problems],
     }

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.db.models import F, Max
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import check_version, lock_line, lock_pieces, lock_tally
+from rack.actions.locks import check_version, lock_line, lock_open_place, lock_pieces, lock_site, lock_tally
 from rack.actions.making import NewPiece, make_pieces
 from rack.calc.checks import stops
 from rack.calc.kinds import LENGTH_KINDS
@@ -48,8 +48,13 @@ class TallyLines:
 
 
 def open_tally(
-    asked: Asked, site: Site, head: TallyHead, *, spec: Spec | None = None,
-    pieces: Sequence[Component] = (), lines: TallyLines | None = None,
+    asked: Asked,
+    site: Site,
+    head: TallyHead,
+    *,
+    spec: Spec | None = None,
+    pieces: Sequence[Component] = (),
+    lines: TallyLines | None = None,
 ) -> Tally:
     """Open a tally, empty or from pieces in the order given. The first strap begins with it."""
     check_can(asked.hand.user, "tally", site)
@@ -61,22 +66,42 @@ def open_tally(
     with transaction.atomic():
         begin = {"painted": list(lines.painted), "first": lines.first, "count": lines.count}
         body = {**asdict(head), "spec": spec and spec.pk, "pieces": ids, "site": site.pk, **begin}
-        line, again = open_line(asked, "open tally", site, f"Opened a tally: {head.title or head.purpose}", body)
+        line, again = open_line(
+            asked, "open tally", site, f"Opened a tally: {head.title or head.purpose}", body
+        )
         if again:
             return Tally.objects.get(pk=StrapHead.objects.get(begun_by=line, strap_n=1).tally_id)
         locked = lock_pieces(ids)
-        Site.objects.select_for_update().get(pk=site.pk)  # two tallies opened at once get two numbers
+        lock_site(site.pk)  # two tallies opened at once get two numbers
         _refuse_pieces(list(locked.values()), site)
         number = (Tally.objects.at(site).aggregate(top=Max("number"))["top"] or 0) + 1
         tally = Tally.objects.create(
-            site=site, number=number, title=head.title, purpose=head.purpose, kind=head.kind, spec=spec,
-            unit=site.length_unit, digits=site.digits, straps_wanted=head.straps_wanted, opened_at=line.at,
+            site=site,
+            number=number,
+            title=head.title,
+            purpose=head.purpose,
+            kind=head.kind,
+            spec=spec,
+            unit=site.length_unit,
+            digits=site.digits,
+            straps_wanted=head.straps_wanted,
+            opened_at=line.at,
         )
         StrapHead.objects.create(
-            tally=tally, strap_n=1, tape=head.tape, reader=head.reader, writer=head.writer,
-            begun_at=line.at, begun_by=line,
+            tally=tally,
+            strap_n=1,
+            tape=head.tape,
+            reader=head.reader,
+            writer=head.writer,
+            begun_at=line.at,
+            begun_by=line,
         )
-        _append(tally, [locked[pk] for pk in ids] or [None] * lines.count, first=lines.first, numbers=lines.painted)
+        _append(
+            tally,
+            [locked[pk] for pk in ids] or [None] * lines.count,
+            first=lines.first,
+            numbers=lines.painted,
+        )
     return tally
 
 
@@ -86,7 +111,10 @@ def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
     ids = [piece.pk for piece in pieces]
     with transaction.atomic():
         _, again = open_line(
-            asked, "add pieces", tally.site, f"Added {len(ids)} pieces to {tally}",
+            asked,
+            "add pieces",
+            tally.site,
+            f"Added {len(ids)} pieces to {tally}",
             {"tally": tally.pk, "pieces": ids},
         )
         if again:
@@ -106,10 +134,15 @@ def add_numbers(asked: Asked, tally: Tally, first: str, count: int) -> None:
     """Put `count` lines without pieces at the end, painted from `first` on; pieces are tied later."""
     check_can(asked.hand.user, "tally", tally.site)
     if not 1 <= count <= MOST_ADDED:
-        raise Refused([stops(f"Add 1 to {MOST_ADDED} lines at once; {count} was typed.", measured=str(count))])
+        raise Refused(
+            [stops(f"Add 1 to {MOST_ADDED} lines at once; {count} was typed.", measured=str(count))]
+        )
     with transaction.atomic():
         _, again = open_line(
-            asked, "add lines", tally.site, f"Added {count} lines to {tally}",
+            asked,
+            "add lines",
+            tally.site,
+            f"Added {count} lines to {tally}",
             {"tally": tally.pk, "first": first, "count": count},
         )
         if again:
@@ -125,7 +158,10 @@ def insert_line(asked: Asked, before: Line, painted: str, *, seen: int | None = 
     check_can(asked.hand.user, "tally", tally.site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "insert line", tally.site, f"Put joint {painted} in front of {before} on {tally}",
+            asked,
+            "insert line",
+            tally.site,
+            f"Put joint {painted} in front of {before} on {tally}",
             {"before": before.pk, "painted": painted},
         )
         now = lock_tally(tally.pk)
@@ -144,7 +180,10 @@ def swap_lines(asked: Asked, one: Line, other: Line, *, seen: int | None = None)
     check_can(asked.hand.user, "tally", tally.site)
     with transaction.atomic():
         _, again = open_line(
-            asked, "swap lines", tally.site, f"Swapped {one} and {other} on {tally}",
+            asked,
+            "swap lines",
+            tally.site,
+            f"Swapped {one} and {other} on {tally}",
             {"one": one.pk, "other": other.pk},
         )
         if again:
@@ -167,7 +206,10 @@ def withdraw_line(asked: Asked, line: Line, reason: str, *, seen: int | None = N
         raise Refused([stops(f"Say in a few words why {line} is withdrawn.")])
     with transaction.atomic():
         _, again = open_line(
-            asked, "withdraw line", line.tally.site, f"Withdrew {line} from {line.tally}: {reason}",
+            asked,
+            "withdraw line",
+            line.tally.site,
+            f"Withdrew {line} from {line.tally}: {reason}",
             {"line": line.pk, "reason": reason},
         )
         if again:
@@ -184,7 +226,10 @@ def tie_line(asked: Asked, line: Line, piece: Component) -> None:
     check_can(asked.hand.user, "tally", tally.site)
     with transaction.atomic():
         _, again = open_line(
-            asked, "tie line", tally.site, f"{line} of {tally} is {piece}",
+            asked,
+            "tie line",
+            tally.site,
+            f"{line} of {tally} is {piece}",
             {"line": line.pk, "component": piece.pk},
         )
         if again:
@@ -194,7 +239,9 @@ def tie_line(asked: Asked, line: Line, piece: Component) -> None:
         _refuse_pieces([locked[piece.pk]], tally.site)
         twin = now.lines.standing().filter(component=piece).exclude(pk=line.pk).first()
         if twin:
-            raise Refused([stops(f"{piece} is on {tally} already, as {twin}.", code="twice", where=str(twin))])
+            raise Refused(
+                [stops(f"{piece} is on {tally} already, as {twin}.", code="twice", where=str(twin))]
+            )
         Line.objects.filter(pk=line.pk).update(component=piece)
         changed(now)
 
@@ -205,12 +252,16 @@ def adopt_lines(asked: Asked, tally: Tally, spec: Spec, place: Place) -> int:
     check_can(asked.hand.user, "receive", site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "adopt", site, f"Took the untied lines of {tally} into the register",
+            asked,
+            "adopt",
+            site,
+            f"Took the untied lines of {tally} into the register",
             {"tally": tally.pk, "spec": spec.pk, "place": place.pk},
         )
         if again:
             return Component.objects.filter(move_rows__journal=line).count()
         now = open_only(lock_tally(tally.pk))
+        place = lock_open_place(place.pk)
         lines = list(now.lines.standing().filter(component=None).in_order())
         new = [NewPiece(spec=spec, serial=row.serial_typed, painted=row.painted) for row in lines]
         pieces = make_pieces(line, site, place, new)
@@ -238,16 +289,27 @@ def _append(
     """Write lines behind the last one, painted as given; else the number counts on from `first` or the last."""
     there = tally.lines.count()
     if there + len(pieces) > MOST_LINES:
-        raise Refused([stops(f"A tally holds at most {MOST_LINES} lines; this one would have "
-                             f"{there + len(pieces)}.", measured=str(there + len(pieces)))])
+        raise Refused(
+            [
+                stops(
+                    f"A tally holds at most {MOST_LINES} lines; this one would have {there + len(pieces)}.",
+                    measured=str(there + len(pieces)),
+                )
+            ]
+        )
     last = tally.lines.in_order().last()
     rank = last.rank if last else 0
     if len(numbers) != len(pieces):
         numbers = _counted(first or number_after(last.painted if last else ""), len(pieces))
     _refuse_painted(tally, numbers)
     Line.objects.bulk_create(
-        Line(tally=tally, rank=rank + RANK_STEP * n, component=piece, painted=number,
-             serial_typed=piece.serial if piece else "")
+        Line(
+            tally=tally,
+            rank=rank + RANK_STEP * n,
+            component=piece,
+            painted=number,
+            serial_typed=piece.serial if piece else "",
+        )
         for n, (piece, number) in enumerate(zip(pieces, numbers, strict=True), start=1)
     )
 
@@ -289,11 +351,15 @@ def _refuse_painted(tally: Tally, numbers: Sequence[str]) -> None:
 def _refuse_pieces(pieces: Sequence[Component], site: Site) -> None:
     problems = [
         stops(f"{piece} belongs to another site.", code="site", where=str(piece))
-        for piece in pieces if piece.site_id != site.pk
+        for piece in pieces
+        if piece.site_id != site.pk
     ]
     problems += [
-        stops(f"{piece} is {piece.get_state_display()} and does not lie here.", code="state", where=str(piece))
-        for piece in pieces if piece.site_id == site.pk and piece.state not in ON_SITE
+        stops(
+            f"{piece} is {piece.get_state_display()} and does not lie here.", code="state", where=str(piece)
+        )
+        for piece in pieces
+        if piece.site_id == site.pk and piece.state not in ON_SITE
     ]
     if problems:
         raise Refused(problems)
