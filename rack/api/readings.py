@@ -14,11 +14,11 @@ from pydantic import ValidationError
 
 from rack.actions import straps as actions
 from rack.actions.journal import Asked, Hand
-from rack.api.schemas import MOST, ProblemOut, QuestionOut, ReadingIn, RefusalOut, ResultOut
+from rack.api.schemas import MOST, Fate, ProblemOut, QuestionOut, ReadingIn, RefusalOut, ResultOut
 from rack.calc.checks import Problem, note, stops
 from rack.calc.lengths import Length
 from rack.errors import AlreadyUsed, ChangedMeanwhile, Refused, TierbookError
-from rack.models import Journal, Strap, Tally
+from rack.models import Journal, Line, Strap, Tally
 from rack.models.strapping import Sums, sums_of
 from rack.views.desk import device_of
 
@@ -119,23 +119,27 @@ def _one(call: _Call, item: Any) -> _Done:
             raise DatabaseError("what it speaks of was not stored")
         return _stored(call, entry)
     except AlreadyUsed as used:
-        return ResultOut(key=str(entry.key), status="conflict", problems=_told([stops(str(used))])), None
+        return _result(entry, "conflict", problems=_told([stops(str(used))])), None
     except Refused as refused:
-        return ResultOut(key=str(entry.key), status="refused", problems=_told(refused.problems)), None
+        return _result(entry, "refused", problems=_told(refused.problems)), None
     except TierbookError as refused:
-        return ResultOut(key=str(entry.key), status="refused", problems=_told([stops(str(refused))])), None
+        return _result(entry, "refused", problems=_told([stops(str(refused))])), None
     except DatabaseError:
         call.failed.add(entry.key)
         told = _told([note("The store did not take this one now; it is sent again.")])
-        return ResultOut(key=str(entry.key), status="failed", problems=told), None
+        return _result(entry, "failed", problems=told), None
+
+
+def _result(entry: ReadingIn, status: Fate, **more: Any) -> ResultOut:
+    return ResultOut(key=str(entry.key), status=status, **more)
 
 
 def _stored(call: _Call, entry: ReadingIn) -> _Done:
     asked = Asked(entry.key, Hand(call.user, call.device, entry.made_at))
-    status = "repeated" if Journal.objects.filter(key=entry.key).exists() else "stored"
+    again = Journal.objects.filter(key=entry.key).exists()
     strap = _again(lambda: _act(call, entry, asked))
-    row = strap.line
-    return ResultOut(key=str(entry.key), status=status, line=row.pk, painted=row.painted), strap
+    row = _line_of(strap)
+    return _result(entry, "repeated" if again else "stored", line=row.pk, painted=row.painted), strap
 
 
 def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
@@ -170,6 +174,12 @@ def _reading(call: _Call, key: UUID) -> Strap:
     return strap
 
 
+def _line_of(strap: Strap) -> Line:
+    if strap.line is None:
+        raise Refused([stops("This reading belongs to no line of a tally.", code="line")])
+    return strap.line
+
+
 def _again(act: Callable[[], Strap]) -> Strap:
     for _ in range(TRIES - 1):
         try:
@@ -186,7 +196,7 @@ def _answer(call: _Call, result: ResultOut, strap: Strap | None) -> ResultOut:
     """
     if strap is None:
         return result
-    tally = strap.line.tally
+    tally = _line_of(strap).tally
     sums = call.sums_of(tally, strap.strap_n)
     if sums is None:
         result.problems = _told([note(SHUT)])

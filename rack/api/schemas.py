@@ -26,6 +26,7 @@ def _of_our_time(moment: AwareDatetime) -> AwareDatetime:
 Id = Annotated[int, Field(ge=1, le=_BIG)]
 Typed = Annotated[str, Field(max_length=40), AfterValidator(_plain)]
 Painted = Annotated[str, Field(max_length=20), AfterValidator(_plain)]
+Fate = Literal["stored", "repeated", "refused", "conflict", "failed"]
 Moment = Annotated[AwareDatetime, AfterValidator(_of_our_time)]
 
 
@@ -76,9 +77,7 @@ class ResultOut(Schema):
     """
 
     key: str
-    status: Literal["stored", "repeated", "refused", "conflict", "failed"] = Field(
-        ..., description="failed: the store did not take it; send it again."
-    )
+    status: Fate = Field(..., description="failed: the store did not take it; send it again.")
     line: int | None = None
     painted: str = ""
     shown: str = ""

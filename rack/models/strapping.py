@@ -137,8 +137,11 @@ def _with_names(rows: Any) -> Any:
 def _row(strap: Any) -> LastReading:
     tally = strap.line.tally
     return LastReading(
-        key=str(strap.journal.key), line=strap.line_id, painted=strap.line.painted,
-        shown=Length(strap.nm).shown(tally.unit, tally.digits), state=_state(strap),
+        key=str(strap.journal.key),
+        line=strap.line_id,
+        painted=strap.line.painted,
+        shown=Length(strap.nm).shown(tally.unit, tally.digits),
+        state=_state(strap),
         questions=tuple(json.loads(strap.questions)),
     )
 

@@ -1,6 +1,5 @@
-"""The strap page in a real Chromium: thirty joints by keyboard, and nothing typed is lost or stored twice."""
+"""The strap page in a real Chromium: thirty joints by keyboard, questions, jumps, gloves, two straps."""
 
-import uuid
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -10,63 +9,11 @@ from rack.actions import straps
 from rack.actions.tallies import add_numbers
 from rack.calc.lengths import Length
 from rack.calc.painted import number_after
-from rack.models import Consent, Line, Strap, Tally
+from rack.models import Consent, Line, Strap
 from tests import stock
+from tests.browser.strap_desk import READINGS, Desk, standing
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-READINGS = "**/api/readings"
-
-
-class Desk:
-    """A person at the strap page of a tally."""
-
-    def __init__(self, page: Any, address: str, sign_in: Callable[..., None]) -> None:
-        self.page, self.address, self._sign_in = page, address, sign_in
-        self.site = stock.site()
-        self.crew = stock.person("ada", "crew", self.site)
-        self.page.console_errors.clear()
-
-    def tally(self, count: int, **head: Any) -> Tally:
-        made = stock.tally(self.crew, self.site, stock.pieces(stock.rack(self.site), count), **head)
-        self.lines = list(made.lines.in_order())
-        return made
-
-    def open(self, tally: Tally, strap_n: int = 1) -> None:
-        self._sign_in(self.page, self.crew, self.address)
-        self.page.goto(f"/tallies/{tally.number}/strap/{strap_n}/")
-        self.page.wait_for_selector("html[data-strap=ready]")
-
-    def types(self, text: str) -> None:
-        self.page.keyboard.type(text)
-        self.page.keyboard.press("Enter")
-
-    def joint(self) -> str:
-        return self.page.inner_text("#joint b")
-
-    def sent(self) -> None:
-        """Wait until nothing waits in this browser any more."""
-        self.page.wait_for_function("() => document.getElementById('sending').textContent === ''")
-
-    def kept(self) -> int:
-        """How many entries lie in the outbox of this browser."""
-        return self.page.evaluate("""() => new Promise((resolve) => {
-            const open = indexedDB.open("tierbook-outbox");
-            open.onsuccess = () => {
-                const count = open.result.transaction("entries").objectStore("entries").count();
-                count.onsuccess = () => { open.result.close(); resolve(count.result); };
-            };
-        })""")
-
-    def quiet(self) -> None:
-        """A lost connection writes an error on the console; here it is meant."""
-        meant = "Failed to load"
-        self.page.console_errors[:] = [line for line in self.page.console_errors if meant not in line]
-
-    def told(self, words: str) -> None:
-        """Wait until the page says so of what waits."""
-        said = "(words) => document.getElementById('waiting').textContent.includes(words)"
-        self.page.wait_for_function(said, arg=words)
 
 
 @pytest.fixture
@@ -74,10 +21,6 @@ def desk(page: Any, live_server: Any, sign_in: Callable[..., None]) -> Iterator[
     desk = Desk(page, live_server.url, sign_in)
     yield desk
     desk.quiet()
-
-
-def standing(strap_n: int = 1) -> list[Strap]:
-    return list(Strap.objects.standing().filter(strap_n=strap_n).order_by("line__rank"))
 
 
 def test_thirty_joints_are_strapped_by_keyboard_alone(desk: Desk) -> None:
@@ -126,138 +69,6 @@ def test_every_answer_may_be_a_tap(desk: Desk) -> None:
     assert [one.typed for one in standing()] == ["3121", "3199", "3123", "3124", "3125", "3124", "6112"]
     assert Consent.objects.count() == 1
     assert desk.page.locator("#asking li").count() == 0
-
-
-def test_an_answer_that_is_lost_after_it_was_stored_does_not_double(desk: Desk) -> None:
-    desk.open(desk.tally(5))
-    lost = []
-
-    def lose(route: Any) -> None:
-        if len(lost) < 2:
-            lost.append(route.fetch().status)  # the server has stored it
-            route.abort()
-        else:
-            route.continue_()
-
-    desk.page.route(READINGS, lose)
-    desk.types("3124")
-    desk.types("3125")
-    desk.told("No answer")
-    desk.sent()
-    assert lost == [200, 200]
-    assert [one.typed for one in standing()] == ["3124", "3125"]
-    assert Strap.objects.count() == 2
-    assert desk.page.inner_text("#count") == "2"
-    assert desk.page.inner_text("#waiting") == ""
-
-
-def test_without_a_connection_it_goes_on_and_sends_when_there_is_one(desk: Desk) -> None:
-    desk.open(desk.tally(30))
-    desk.types("3124")
-    desk.sent()
-    desk.page.context.set_offline(True)
-    for n in range(2, 23):
-        assert desk.joint() == f"Joint {n}"
-        desk.types(f"31{n:02d}")
-    desk.page.keyboard.press("-")
-    desk.types("3140")
-    desk.told("23 entries wait")
-    assert desk.page.inner_text("#count") == "22", "the sums go on with what waits"
-    assert desk.page.locator("#finish-it").is_disabled()
-    assert Strap.objects.count() == 1
-    desk.page.context.set_offline(False)
-    desk.sent()
-    assert [one.typed for one in standing()] == ["3124", *[f"31{n:02d}" for n in range(2, 22)], "3140"]
-    assert desk.kept() == 0
-    assert desk.page.locator("#finish-it").is_enabled()
-
-
-def test_what_waits_is_there_after_the_page_was_loaded_again(desk: Desk) -> None:
-    tally = desk.tally(5)
-    desk.open(tally)
-    desk.page.route(READINGS, lambda route: route.abort())
-    desk.types("3124")
-    desk.types("3125")
-    desk.told("2 entries wait")
-    desk.page.reload()
-    desk.page.wait_for_selector("html[data-strap=ready]")
-    assert desk.joint() == "Joint 3"
-    assert desk.page.locator("#last li", has_text="waits").count() == 2
-    assert desk.page.inner_text("#total") == "62.49"
-    desk.page.unroute(READINGS)
-    desk.sent()
-    assert [one.typed for one in standing()] == ["3124", "3125"]
-
-
-@pytest.mark.parametrize("status", [500, 502, 200])
-def test_a_server_that_answers_nonsense_has_stored_nothing(desk: Desk, status: int) -> None:
-    desk.open(desk.tally(3))
-    desk.page.route(READINGS, lambda route: route.fulfill(status=status, body="<p>the line is down</p>"))
-    desk.types("3124")
-    desk.told("No answer")
-    assert desk.kept() == 1
-    desk.page.unroute(READINGS)
-    desk.sent()
-    assert [one.typed for one in standing()] == ["3124"]
-
-
-def test_a_person_who_was_signed_out_keeps_what_was_typed(desk: Desk) -> None:
-    tally = desk.tally(3)
-    desk.open(tally)
-    desk.page.context.clear_cookies()
-    desk.types("3124")
-    desk.page.wait_for_selector("#sign-in:not([hidden])")
-    assert "signed out" in desk.page.inner_text("#waiting")
-    assert desk.kept() == 1
-    desk.open(tally)
-    desk.sent()
-    assert [one.typed for one in standing()] == ["3124"]
-
-
-def test_another_person_on_the_same_tablet_does_not_send_it_in_their_name(desk: Desk, sign_in: Any) -> None:
-    tally = desk.tally(3)
-    desk.open(tally)
-    desk.page.route(READINGS, lambda route: route.abort())
-    desk.types("3124")
-    desk.told("1 entry waits")
-    desk.page.unroute_all()
-    desk.page.goto("about:blank")
-    ada, desk.crew = desk.crew, stock.person("bo", "crew", desk.site)
-    desk.open(tally)
-    desk.told("from Ada")
-    desk.types("3130")
-    desk.sent()
-    assert [(one.typed, one.journal.by.username) for one in standing()] == [("3130", "bo")]
-    desk.crew = ada
-    desk.open(tally)
-    desk.sent()
-    assert {one.journal.by.username for one in Strap.objects.filter(reverses=None)} == {"ada", "bo"}
-
-
-def test_a_refused_reading_stays_in_sight_until_somebody_deals_with_it(desk: Desk) -> None:
-    tally = desk.tally(3)
-    desk.open(tally)
-    desk.types("31.2.4")
-    desk.page.wait_for_selector("#refused li")
-    assert "31.2.4" in desk.page.inner_text("#refused")
-    desk.page.reload()
-    desk.page.wait_for_selector("#refused li")
-    desk.page.click("#refused [data-again]")
-    assert desk.joint() == "Joint 1"
-    assert desk.page.input_value("#reading") == "31.2.4"
-    desk.page.fill("#reading", "")
-    desk.types("3124")
-    desk.sent()
-    assert [(one.typed, one.line_id) for one in standing()] == [("3124", desk.lines[0].pk)]
-    assert desk.page.locator("#refused li").count() == 0
-
-
-def test_words_without_a_figure_are_not_even_sent(desk: Desk) -> None:
-    desk.open(desk.tally(2))
-    desk.types("abc")
-    assert desk.page.inner_text("#wrong") == "Type the length in figures."
-    assert desk.joint() == "Joint 1"
-    assert desk.kept() == 0
 
 
 def test_a_list_grows_by_itself_and_takes_a_new_number_between(desk: Desk) -> None:
@@ -376,18 +187,6 @@ def test_the_page_reads_plain_lengths_as_the_server_does(
     assert told == steps
 
 
-def test_a_key_is_drawn_without_https_too(page: Any, live_server: Any) -> None:
-    page.goto("/sign-in/")
-    module = f"{live_server.url}/static/rack/strap-figures.js"
-    keys = page.evaluate(f"""async () => {{
-        const {{ newKey }} = await import('{module}');
-        crypto.randomUUID = undefined;
-        return [newKey(), newKey()];
-    }}""")
-    assert uuid.UUID(keys[0]).version == 4
-    assert keys[0] != keys[1]
-
-
 def test_lines_that_exist_already_are_read_in_their_order(desk: Desk) -> None:
     tally = stock.tally(desk.crew, desk.site)
     add_numbers(stock.asks(desk.crew), tally, "R-08", 3)
@@ -434,19 +233,3 @@ def test_a_glove_that_taps_twice_answers_one_question(desk: Desk) -> None:
     desk.page.dblclick("#asking [data-yes]")
     desk.sent()
     assert Consent.objects.count() == 1
-
-
-def test_two_pages_share_what_waits_and_send_it_once(desk: Desk) -> None:
-    tally = desk.tally(6)
-    desk.open(tally)
-    desk.page.route(READINGS, lambda route: route.abort())
-    desk.types("3121")
-    desk.told("1 entry waits")
-    other = desk.page.context.new_page()
-    other.goto(f"/tallies/{tally.number}/strap/1/")
-    other.wait_for_selector("html[data-strap=ready]")
-    desk.page.unroute(READINGS)
-    desk.sent()
-    desk.page.wait_for_function("() => document.getElementById('waiting').textContent === ''")
-    assert [one.typed for one in standing()] == ["3121"]
-    assert Strap.objects.count() == 1
