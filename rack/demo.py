@@ -57,7 +57,9 @@ def load() -> None:
     for person in PEOPLE[1:]:
         people.add_account(
             _ask(f"account {person.username}", office),
-            people.NewAccount(person.username, person.full_name, PASSWORD), site, person.role,
+            people.NewAccount(person.username, person.full_name, PASSWORD),
+            site,
+            person.role,
         )
     add_rack(_ask("rack 2", office), site, "R2", 3, None)
     _receive(site, office)
@@ -68,15 +70,20 @@ def load() -> None:
 
 def _receive(site: Site, office: User) -> None:
     for name, path, kind in (
-        ("drill_pipe.csv", "R1/1", "pins off"), ("bottom_assembly.csv", "R1/2", "pins off"),
+        ("drill_pipe.csv", "R1/1", "pins off"),
+        ("bottom_assembly.csv", "R1/2", "pins off"),
         ("casing.csv", "R2/1", "threads on"),
     ):
         data = (LISTS / name).read_bytes()
         read = read_delivery(data, name, length_kind=kind)
         keep_bytes(data)
         receipt = receiving.Receipt(
-            place=Place.objects.get(site=site, path=path), file_name=name, media="text/csv",
-            sender="Gantry Lending", owner="Gantry Lending", confirmed=True,
+            place=Place.objects.get(site=site, path=path),
+            file_name=name,
+            media="text/csv",
+            sender="Gantry Lending",
+            owner="Gantry Lending",
+            confirmed=True,
         )
         receiving.accept(_ask(f"receive {name}", office), read, receipt)
 
@@ -92,8 +99,12 @@ def _closed_tally(site: Site) -> None:
     ada, ola = (User.objects.get(username=name) for name in ("ada", "ola"))
     chosen = _drill_pipe(site)[:15]
     head = tallies.TallyHead(
-        purpose="delivery", kind="pins off", title="first lift of drill pipe", tape="T-07",
-        reader="Ada Fenn", writer="Ben Tarrow",
+        purpose="delivery",
+        kind="pins off",
+        title="first lift of drill pipe",
+        tape="T-07",
+        reader="Ada Fenn",
+        writer="Ben Tarrow",
     )
     tally = tallies.open_tally(_ask("tally 1", ada), site, head, pieces=chosen)
     for n, line in enumerate(tally.lines.in_order()):
@@ -106,8 +117,13 @@ def _open_tally(site: Site) -> None:
     """Twenty-five joints, strapped twice, with slips planted in the second strap."""
     ada, ben = (User.objects.get(username=name) for name in ("ada", "ben"))
     head = tallies.TallyHead(
-        purpose="rack", kind="pins off", title="drill pipe on R1, lowest layer", straps_wanted=2, tape="T-07",
-        reader="Ada Fenn", writer="Ben Tarrow",
+        purpose="rack",
+        kind="pins off",
+        title="drill pipe on R1, lowest layer",
+        straps_wanted=2,
+        tape="T-07",
+        reader="Ada Fenn",
+        writer="Ben Tarrow",
     )
     tally = tallies.open_tally(_ask("tally 2", ada), site, head, pieces=_drill_pipe(site)[15:40])
     if not tally.open:

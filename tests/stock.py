@@ -18,12 +18,26 @@ IN = 25_400_000
 PASSWORD = "not-a-real-password-71"
 
 DRILL_PIPE = SpecFacts(
-    kind="drill_pipe", od_nm=5 * IN, weight_mlb_ft=19500, grade="S-135", range="R2",
-    up_conn="NC50", up_gender="box", down_conn="NC50", down_gender="pin",
+    kind="drill_pipe",
+    od_nm=5 * IN,
+    weight_mlb_ft=19500,
+    grade="S-135",
+    range="R2",
+    up_conn="NC50",
+    up_gender="box",
+    down_conn="NC50",
+    down_gender="pin",
 )
 CASING = SpecFacts(
-    kind="casing", od_nm=244_475_000, weight_mlb_ft=47000, grade="L-80", range="R3",
-    up_conn="BTC", up_gender="box", down_conn="BTC", down_gender="pin",
+    kind="casing",
+    od_nm=244_475_000,
+    weight_mlb_ft=47000,
+    grade="L-80",
+    range="R3",
+    up_conn="BTC",
+    up_gender="box",
+    down_conn="BTC",
+    down_gender="pin",
 )
 
 
@@ -54,7 +68,12 @@ def spec(facts: SpecFacts = DRILL_PIPE) -> Spec:
 
 
 def pieces(
-    place: Place, count: int = 3, *, facts: SpecFacts = DRILL_PIPE, first: int = 4101, lengths: list[str] | None = None
+    place: Place,
+    count: int = 3,
+    *,
+    facts: SpecFacts = DRILL_PIPE,
+    first: int = 4101,
+    lengths: list[str] | None = None,
 ) -> list[Component]:
     """Pieces on a place, serials KD4101 and on, painted 1 and on."""
     from django.db import transaction
@@ -62,8 +81,12 @@ def pieces(
     made = spec(facts)
     new = [
         NewPiece(
-            spec=made, serial=f"KD{first + n}", painted=str(n + 1),
-            length=Length.parse(lengths[n]) if lengths else None, length_kind="pins off", word_of="list a.csv",
+            spec=made,
+            serial=f"KD{first + n}",
+            painted=str(n + 1),
+            length=Length.parse(lengths[n]) if lengths else None,
+            length_kind="pins off",
+            word_of="list a.csv",
         )
         for n in range(count)
     ]

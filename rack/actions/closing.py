@@ -235,7 +235,8 @@ def _refuse_unlocked(tally: Tally, lines: list[Line], locked: Container[int]) ->
     would be the wrong way round, and two hands could wait for each other."""
     if any(row.component_id and row.component_id not in locked for row in lines):
         raise ChangedMeanwhile(
-            f"A piece was put on {tally} in the meantime. Nothing was stored. Load the page again and repeat it."
+            f"A piece was put on {tally} in the meantime. Nothing was stored. "
+            "Load the page again and repeat it."
         )
 
 

@@ -44,8 +44,12 @@ def file_row(line: Journal, seq: int, digest: str, name: str, media: str) -> Fil
     row, _ = File.objects.get_or_create(
         sha256=digest,
         defaults={
-            "journal": line, "seq": seq, "at": line.at, "size": path_of(digest).stat().st_size,
-            "media": media[:100], "typed_name": name[:200],
+            "journal": line,
+            "seq": seq,
+            "at": line.at,
+            "size": path_of(digest).stat().st_size,
+            "media": media[:100],
+            "typed_name": name[:200],
         },
     )
     return row

@@ -66,5 +66,7 @@ def open_line(
         },
     )
     if not made and (line.body_digest != digest or line.by_id != getattr(hand.user, "pk", None)):
-        raise AlreadyUsed("This entry was already used for something else. Load the page again and repeat it.")
+        raise AlreadyUsed(
+            "This entry was already used for something else. Load the page again and repeat it."
+        )
     return line, not made

@@ -47,9 +47,16 @@ def make_pieces(line: Journal, site: Site, place: Place, new: Sequence[NewPiece]
     pieces = Component.objects.bulk_create(
         (
             Component(
-                tag=tag, serial=piece.serial, serial_key=key_of(piece.serial),
-                serial_yek=last_first(piece.serial), spec=piece.spec, owner=piece.owner, site=site,
-                received_on=today, place=place, state="received",
+                tag=tag,
+                serial=piece.serial,
+                serial_key=key_of(piece.serial),
+                serial_yek=last_first(piece.serial),
+                spec=piece.spec,
+                owner=piece.owner,
+                site=site,
+                received_on=today,
+                place=place,
+                state="received",
             )
             for piece, tag in zip(new, free_tags(len(new)), strict=True)
         ),
@@ -65,8 +72,14 @@ def make_pieces(line: Journal, site: Site, place: Place, new: Sequence[NewPiece]
     both = list(zip(pieces, new, strict=True))
     Mark.objects.bulk_create(
         [
-            Mark(component=piece, what=what, text=text, text_key=key_of(text), text_yek=last_first(text),
-                 since=today)
+            Mark(
+                component=piece,
+                what=what,
+                text=text,
+                text_key=key_of(text),
+                text_yek=last_first(text),
+                since=today,
+            )
             for piece, fresh in both
             for what, text in ((MarkKind.PAINTED, fresh.painted), (MarkKind.OWNER, fresh.owner_no))
             if text
@@ -82,9 +95,17 @@ def _write_lengths(line: Journal, both: list[tuple[Component, NewPiece]]) -> Non
     Strap.objects.bulk_create(
         (
             Strap(
-                journal=line, seq=seq, at=line.at, component=piece, strap_n=0, what="reading",
-                nm=fresh.length.nanometres, kind=fresh.length_kind, typed=fresh.typed[:40],
-                typed_unit=fresh.typed_unit, hands=fresh.word_of[:160],
+                journal=line,
+                seq=seq,
+                at=line.at,
+                component=piece,
+                strap_n=0,
+                what="reading",
+                nm=fresh.length.nanometres,
+                kind=fresh.length_kind,
+                typed=fresh.typed[:40],
+                typed_unit=fresh.typed_unit,
+                hands=fresh.word_of[:160],
             )
             for seq, (piece, fresh) in enumerate(known)
             if fresh.length

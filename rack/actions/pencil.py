@@ -27,7 +27,10 @@ def keep_photo(asked: Asked, tally: Tally, strap_n: int, data: bytes, name: str)
     digest = keep_bytes(data)
     with transaction.atomic():
         line, again = open_line(
-            asked, "keep pencil sheet", tally.site, f"Kept a pencil sheet of {tally}, strap {strap_n}",
+            asked,
+            "keep pencil sheet",
+            tally.site,
+            f"Kept a pencil sheet of {tally}, strap {strap_n}",
             {"tally": tally.pk, "strap": strap_n, "sha256": digest},
         )
         if again:
@@ -39,10 +42,17 @@ def keep_photo(asked: Asked, tally: Tally, strap_n: int, data: bytes, name: str)
 def media_of(data: bytes) -> str:
     """What kind of picture this is. Refused when it is none, empty or too large."""
     if len(data) > MOST_BYTES:
-        raise Refused([stops(
-            f"The photo is larger than {MOST_BYTES // 2**20} MB; take it with fewer points or as a JPEG.",
-            code="photo", measured=f"{len(data) / 2**20:.1f}", limit=str(MOST_BYTES // 2**20), unit="MB",
-        )])
+        raise Refused(
+            [
+                stops(
+                    f"The photo is larger than {MOST_BYTES // 2**20} MB; take it with fewer points or as JPEG.",
+                    code="photo",
+                    measured=f"{len(data) / 2**20:.1f}",
+                    limit=str(MOST_BYTES // 2**20),
+                    unit="MB",
+                )
+            ]
+        )
     for place, begins, media in _BEGINNINGS:
         if data[place : place + len(begins)] == begins:
             return media

@@ -46,7 +46,10 @@ def begin(asked: Asked, account: NewAccount, new: NewSite) -> User:
     _check_password(account)
     with transaction.atomic():
         line, again = open_line(
-            asked, "begin", None, f"Began with {new.name} and {account.username}",
+            asked,
+            "begin",
+            None,
+            f"Began with {new.name} and {account.username}",
             {"username": account.username, "site": new.code},
         )
         if again:
@@ -66,7 +69,10 @@ def add_account(asked: Asked, account: NewAccount, site: Site, role: str) -> Use
     _check_password(account)
     with transaction.atomic():
         _, again = open_line(
-            asked, "add account", site, f"Made an account for {account.full_name}, {role}",
+            asked,
+            "add account",
+            site,
+            f"Made an account for {account.full_name}, {role}",
             {"username": account.username, "full_name": account.full_name, "role": role, "site": site.pk},
         )
         if again:
@@ -81,7 +87,10 @@ def give_post(asked: Asked, user: User, site: Site, role: str) -> Post:
     check_can(asked.hand.user, "accounts", site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "give post", site, f"{user.get_full_name() or user.username} is now {role}",
+            asked,
+            "give post",
+            site,
+            f"{user.get_full_name() or user.username} is now {role}",
             {"user": user.pk, "site": site.pk, "role": role},
         )
         held = Post.objects.select_for_update().filter(user=user, site=site, ended_on=None)
@@ -96,9 +105,7 @@ def end_post(asked: Asked, post: Post) -> None:
     """End a post at a site. The account stays; without a post it sees nothing."""
     check_can(asked.hand.user, "accounts", post.site)
     with transaction.atomic():
-        line, again = open_line(
-            asked, "end post", post.site, f"Ended: {post}", {"post": post.pk}
-        )
+        line, again = open_line(asked, "end post", post.site, f"Ended: {post}", {"post": post.pk})
         if again:
             return
         held = Post.objects.select_for_update().filter(pk=post.pk, ended_on=None)
@@ -128,11 +135,16 @@ def make_token(asked: Asked, user: User, name: str) -> str:
     text = "tb_" + secrets.token_urlsafe(32)
     with transaction.atomic():
         _, again = open_line(
-            asked, "make token", None, f"Made a token for {user.username}: {name}",
+            asked,
+            "make token",
+            None,
+            f"Made a token for {user.username}: {name}",
             {"user": user.pk, "name": name},
         )
         if again:
-            raise Refused([stops("This token was made already and its text is shown only once; make another.")])
+            raise Refused(
+                [stops("This token was made already and its text is shown only once; make another.")]
+            )
         Token.objects.create(user=user, name=name[:60], digest=digest_of(text))
     return text
 

@@ -50,8 +50,12 @@ def read(asked: Asked, reading: Reading) -> Strap:
     length = _length(reading)
     with transaction.atomic():
         body = {
-            "tally": tally.pk, "strap": reading.strap_n, "typed": reading.typed, "unit": reading.unit,
-            "line": reading.line and reading.line.pk, "painted": reading.painted,
+            "tally": tally.pk,
+            "strap": reading.strap_n,
+            "typed": reading.typed,
+            "unit": reading.unit,
+            "line": reading.line and reading.line.pk,
+            "painted": reading.painted,
         }
         if reading.tape or reading.hands:
             body |= {"tape": reading.tape, "hands": reading.hands}
@@ -72,7 +76,10 @@ def take_back(asked: Asked, strap: Strap) -> Strap:
     check_can(asked.hand.user, "strap", row.tally.site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "take back", row.tally.site, f"Took back the reading of {row} of {row.tally}",
+            asked,
+            "take back",
+            row.tally.site,
+            f"Took back the reading of {row} of {row.tally}",
             {"strap": strap.pk},
         )
         if again:
@@ -94,7 +101,10 @@ def confirm(asked: Asked, strap: Strap) -> Consent:
     check_can(asked.hand.user, "strap", row.tally.site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "confirm", row.tally.site, f"Confirmed the reading of {row} of {row.tally}",
+            asked,
+            "confirm",
+            row.tally.site,
+            f"Confirmed the reading of {row} of {row.tally}",
             {"strap": strap.pk},
         )
         if again:
@@ -123,7 +133,10 @@ def begin_strap(asked: Asked, tally: Tally, strap_n: int, tape: str, reader: str
     check_can(asked.hand.user, "strap", tally.site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "begin strap", tally.site, f"Began strap {strap_n} of {tally}",
+            asked,
+            "begin strap",
+            tally.site,
+            f"Began strap {strap_n} of {tally}",
             {"tally": tally.pk, "strap": strap_n, "tape": tape, "reader": reader, "writer": writer},
         )
         now = lock_tally(tally.pk)
@@ -135,8 +148,13 @@ def begin_strap(asked: Asked, tally: Tally, strap_n: int, tape: str, reader: str
         now.heads.filter(strap_n=1, finished_at=None).update(finished_at=line.at)
         changed(now)
         return StrapHead.objects.create(
-            tally=now, strap_n=strap_n, tape=tape[:40], reader=reader[:60], writer=writer[:60],
-            begun_at=line.at, begun_by=line,
+            tally=now,
+            strap_n=strap_n,
+            tape=tape[:40],
+            reader=reader[:60],
+            writer=writer[:60],
+            begun_at=line.at,
+            begun_by=line,
         )
 
 
@@ -145,7 +163,10 @@ def finish_strap(asked: Asked, tally: Tally, strap_n: int) -> StrapHead:
     check_can(asked.hand.user, "strap", tally.site)
     with transaction.atomic():
         line, again = open_line(
-            asked, "finish strap", tally.site, f"Finished strap {strap_n} of {tally}",
+            asked,
+            "finish strap",
+            tally.site,
+            f"Finished strap {strap_n} of {tally}",
             {"tally": tally.pk, "strap": strap_n},
         )
         now = lock_tally(tally.pk)
@@ -197,12 +218,23 @@ def _store(line: Journal, row: Line, head: StrapHead, reading: Reading, length: 
     asking = [one for one in found if one.severity is Severity.ASKS]
     rows = [_reversal(line, 1, earlier)] if earlier else []
     strap = Strap(
-        journal=line, seq=0, at=line.at, line=row, component_id=row.component_id, strap_n=reading.strap_n,
-        what="reading", nm=length.nanometres, kind=row.tally.kind, typed=reading.typed.strip()[:40],
-        typed_unit=reading.unit or row.tally.unit, tape=(reading.tape or head.tape)[:40],
-        hands=(reading.hands or head.hands)[:160], questions_n=len(asking),
+        journal=line,
+        seq=0,
+        at=line.at,
+        line=row,
+        component_id=row.component_id,
+        strap_n=reading.strap_n,
+        what="reading",
+        nm=length.nanometres,
+        kind=row.tally.kind,
+        typed=reading.typed.strip()[:40],
+        typed_unit=reading.unit or row.tally.unit,
+        tape=(reading.tape or head.tape)[:40],
+        hands=(reading.hands or head.hands)[:160],
+        questions_n=len(asking),
         questions=json.dumps(
-            [{"severity": one.severity, "code": one.code, "text": one.text} for one in found], ensure_ascii=False
+            [{"severity": one.severity, "code": one.code, "text": one.text} for one in found],
+            ensure_ascii=False,
         ),
     )
     Strap.objects.bulk_create([strap, *rows])
@@ -214,7 +246,8 @@ def _questions(row: Line, reading: Reading, length: Length) -> list[Problem]:
     """What looks wrong with a reading, judged by its own strap alone: the other one stays unseen."""
     tally = row.tally
     others = Strap.objects.standing().filter(line__tally=tally, strap_n=reading.strap_n).exclude(line=row)
-    batch = [Length(nm) for nm in others.order_by("-id").values_list("nm", flat=True)[:BATCH]]
+    newest = others.order_by("-id").values_list("nm", flat=True)[:BATCH]
+    batch = [Length(nm) for nm in newest if nm is not None]
     spec = row.component.spec if row.component else tally.spec
     kind_of_piece = spec.kind if spec else ""
     return question(length, batch, kind=kind_of_piece, unit=tally.unit, digits=tally.digits)
@@ -237,9 +270,20 @@ def _read_before(
 
 def _reversal(line: Journal, seq: int, strap: Strap) -> Strap:
     return Strap(
-        journal=line, seq=seq, at=line.at, line_id=strap.line_id, component_id=strap.component_id,
-        strap_n=strap.strap_n, what=strap.what, nm=strap.nm, kind=strap.kind, typed=strap.typed,
-        typed_unit=strap.typed_unit, tape=strap.tape, hands=strap.hands, reverses=strap,
+        journal=line,
+        seq=seq,
+        at=line.at,
+        line_id=strap.line_id,
+        component_id=strap.component_id,
+        strap_n=strap.strap_n,
+        what=strap.what,
+        nm=strap.nm,
+        kind=strap.kind,
+        typed=strap.typed,
+        typed_unit=strap.typed_unit,
+        tape=strap.tape,
+        hands=strap.hands,
+        reverses=strap,
     )
 
 

@@ -1,4 +1,4 @@
-"""What people do with a tally's lines: open it, add, insert, swap, withdraw, tie, adopt."""
+"""What people do with a tally: open it, put pieces and numbers on it."""
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -7,14 +7,13 @@ from django.db import transaction
 from django.db.models import F, Max
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import check_version, lock_line, lock_open_place, lock_pieces, lock_site, lock_tally
-from rack.actions.making import NewPiece, make_pieces
+from rack.actions.locks import lock_pieces, lock_site, lock_tally
 from rack.calc.checks import stops
 from rack.calc.kinds import LENGTH_KINDS
 from rack.calc.painted import number_after
 from rack.calc.states import ON_SITE
 from rack.errors import Refused
-from rack.models import RANK_STEP, Component, Line, Place, Purpose, Site, Spec, StrapHead, Tally
+from rack.models import RANK_STEP, Component, Line, Purpose, Site, Spec, StrapHead, Tally
 from rack.people import check_can
 
 MOST_LINES = 5000
@@ -73,7 +72,7 @@ def open_tally(
             return Tally.objects.get(pk=StrapHead.objects.get(begun_by=line, strap_n=1).tally_id)
         locked = lock_pieces(ids)
         lock_site(site.pk)  # two tallies opened at once get two numbers
-        _refuse_pieces(list(locked.values()), site)
+        refuse_pieces(list(locked.values()), site)
         number = (Tally.objects.at(site).aggregate(top=Max("number"))["top"] or 0) + 1
         tally = Tally.objects.create(
             site=site,
@@ -121,7 +120,7 @@ def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
             return
         locked = lock_pieces(ids)
         now = open_only(lock_tally(tally.pk))
-        _refuse_pieces(list(locked.values()), tally.site)
+        refuse_pieces(list(locked.values()), tally.site)
         there = set(now.lines.standing().filter(component__in=ids).values_list("component", flat=True))
         if there:
             names = ", ".join(str(locked[pk]) for pk in sorted(there)[:5])
@@ -152,125 +151,6 @@ def add_numbers(asked: Asked, tally: Tally, first: str, count: int) -> None:
         changed(now)
 
 
-def insert_line(asked: Asked, before: Line, painted: str, *, seen: int | None = None) -> Line:
-    """Put a line in front of another: the joint that was found between two painted numbers."""
-    tally = before.tally
-    check_can(asked.hand.user, "tally", tally.site)
-    with transaction.atomic():
-        line, again = open_line(
-            asked,
-            "insert line",
-            tally.site,
-            f"Put joint {painted} in front of {before} on {tally}",
-            {"before": before.pk, "painted": painted},
-        )
-        now = lock_tally(tally.pk)
-        if again:
-            return Line.objects.filter(tally=tally, painted=painted).latest("id")
-        check_version(open_only(now), seen)
-        _refuse_painted(now, [painted])
-        new = Line.objects.create(tally=now, painted=painted.strip(), rank=_rank_before(now, before))
-        changed(now)
-    return new
-
-
-def swap_lines(asked: Asked, one: Line, other: Line, *, seen: int | None = None) -> None:
-    """Let two lines change places: the joints lie the other way round."""
-    tally = one.tally
-    check_can(asked.hand.user, "tally", tally.site)
-    with transaction.atomic():
-        _, again = open_line(
-            asked,
-            "swap lines",
-            tally.site,
-            f"Swapped {one} and {other} on {tally}",
-            {"one": one.pk, "other": other.pk},
-        )
-        if again:
-            return
-        now = open_only(lock_tally(tally.pk))
-        check_version(now, seen)
-        ranks = dict(Line.objects.filter(pk__in=[one.pk, other.pk], tally=now).values_list("pk", "rank"))
-        if len(ranks) != 2:
-            raise Refused([stops("Choose two lines of the same tally to swap.")])
-        Line.objects.filter(pk=one.pk).update(rank=ranks[other.pk])
-        Line.objects.filter(pk=other.pk).update(rank=ranks[one.pk])
-        changed(now)
-
-
-def withdraw_line(asked: Asked, line: Line, reason: str, *, seen: int | None = None) -> None:
-    """Take a line out of the sums, with the reason; it stays in the book."""
-    check_can(asked.hand.user, "tally", line.tally.site)
-    reason = " ".join(reason.split())[:200]
-    if not reason:
-        raise Refused([stops(f"Say in a few words why {line} is withdrawn.")])
-    with transaction.atomic():
-        _, again = open_line(
-            asked,
-            "withdraw line",
-            line.tally.site,
-            f"Withdrew {line} from {line.tally}: {reason}",
-            {"line": line.pk, "reason": reason},
-        )
-        if again:
-            return
-        now = lock_line(line)
-        check_version(open_only(now.tally), seen)
-        Line.objects.filter(pk=line.pk).update(withdrawn=True, reason=reason)
-        changed(now.tally)
-
-
-def tie_line(asked: Asked, line: Line, piece: Component) -> None:
-    """Say which piece a line is."""
-    tally = line.tally
-    check_can(asked.hand.user, "tally", tally.site)
-    with transaction.atomic():
-        _, again = open_line(
-            asked,
-            "tie line",
-            tally.site,
-            f"{line} of {tally} is {piece}",
-            {"line": line.pk, "component": piece.pk},
-        )
-        if again:
-            return
-        locked = lock_pieces([piece.pk, line.component_id] if line.component_id else [piece.pk])
-        now = open_only(lock_tally(tally.pk))
-        _refuse_pieces([locked[piece.pk]], tally.site)
-        twin = now.lines.standing().filter(component=piece).exclude(pk=line.pk).first()
-        if twin:
-            raise Refused(
-                [stops(f"{piece} is on {tally} already, as {twin}.", code="twice", where=str(twin))]
-            )
-        Line.objects.filter(pk=line.pk).update(component=piece)
-        changed(now)
-
-
-def adopt_lines(asked: Asked, tally: Tally, spec: Spec, place: Place) -> int:
-    """Make a new piece of each line that has none, to one specification. Returns how many."""
-    site = tally.site
-    check_can(asked.hand.user, "receive", site)
-    with transaction.atomic():
-        line, again = open_line(
-            asked,
-            "adopt",
-            site,
-            f"Took the untied lines of {tally} into the register",
-            {"tally": tally.pk, "spec": spec.pk, "place": place.pk},
-        )
-        if again:
-            return Component.objects.filter(move_rows__journal=line).count()
-        now = open_only(lock_tally(tally.pk))
-        place = lock_open_place(place.pk)
-        lines = list(now.lines.standing().filter(component=None).in_order())
-        new = [NewPiece(spec=spec, serial=row.serial_typed, painted=row.painted) for row in lines]
-        pieces = make_pieces(line, site, place, new)
-        for row, piece in zip(lines, pieces, strict=True):
-            Line.objects.filter(pk=row.pk).update(component=piece)
-        changed(now)
-    return len(pieces)
-
-
 def open_only(tally: Tally) -> Tally:
     """The tally, or a refusal when it is closed."""
     if not tally.open:
@@ -286,7 +166,7 @@ def changed(tally: Tally) -> None:
 def _append(
     tally: Tally, pieces: Sequence[Component | None], *, first: str = "", numbers: Sequence[str] = ()
 ) -> None:
-    """Write lines behind the last one, painted as given; else the number counts on from `first` or the last."""
+    """Write lines behind the last one, painted as given, else counted on from `first` or the last."""
     there = tally.lines.count()
     if there + len(pieces) > MOST_LINES:
         raise Refused(
@@ -301,7 +181,7 @@ def _append(
     rank = last.rank if last else 0
     if len(numbers) != len(pieces):
         numbers = _counted(first or number_after(last.painted if last else ""), len(pieces))
-    _refuse_painted(tally, numbers)
+    refuse_painted(tally, numbers)
     Line.objects.bulk_create(
         Line(
             tally=tally,
@@ -329,17 +209,8 @@ def append_line(tally: Tally, painted: str) -> Line:
     return made
 
 
-def _rank_before(tally: Tally, before: Line) -> int:
-    """A rank between `before` and the line in front of it; makes room when there is none left."""
-    here = Line.objects.get(pk=before.pk, tally=tally).rank
-    front = tally.lines.filter(rank__lt=here).aggregate(top=Max("rank"))["top"] or here - 2 * RANK_STEP
-    if here - front >= 2:
-        return (front + here) // 2
-    tally.lines.filter(rank__gte=here).update(rank=F("rank") + RANK_STEP)
-    return here + RANK_STEP // 2
-
-
-def _refuse_painted(tally: Tally, numbers: Sequence[str]) -> None:
+def refuse_painted(tally: Tally, numbers: Sequence[str]) -> None:
+    """Refuse a painted number that is none, or that stands on the tally already."""
     if any(not number.strip() or len(number) > 20 for number in numbers):
         raise Refused([stops("Type the painted number, up to 20 letters: 36, or 36A.", code="painted")])
     there = tally.lines.standing().filter(painted__in=numbers).values_list("painted", flat=True)
@@ -348,7 +219,8 @@ def _refuse_painted(tally: Tally, numbers: Sequence[str]) -> None:
         raise Refused([stops(f"Painted number {twice[0]} is on {tally} already.", code="twice")])
 
 
-def _refuse_pieces(pieces: Sequence[Component], site: Site) -> None:
+def refuse_pieces(pieces: Sequence[Component], site: Site) -> None:
+    """Refuse pieces that do not lie at the site, each with its reason."""
     problems = [
         stops(f"{piece} belongs to another site.", code="site", where=str(piece))
         for piece in pieces

@@ -45,20 +45,32 @@ def closing_problems(facts: ClosingFacts) -> list[Problem]:
     unread = [line.painted for line in lines if line.first is None and line.second is None]
     if unread:
         problems.append(
-            stops(f"Not read yet: {_joints(unread)}. Read them, or withdraw them with a reason.",
-                  code="unread", where=_joints(unread), measured=str(len(unread)), limit="0")
+            stops(
+                f"Not read yet: {_joints(unread)}. Read them, or withdraw them with a reason.",
+                code="unread",
+                where=_joints(unread),
+                measured=str(len(unread)),
+                limit="0",
+            )
         )
     untied = [line.painted for line in lines if not line.tied]
     if untied:
         problems.append(
-            stops(f"No piece stands behind {_joints(untied)}. Tie each to a piece, take them into the "
-                  "register, or withdraw them.", code="untied", where=_joints(untied))
+            stops(
+                f"No piece stands behind {_joints(untied)}. Tie each to a piece, take them into the "
+                "register, or withdraw them.",
+                code="untied",
+                where=_joints(untied),
+            )
         )
     asked = [line.painted for line in lines if line.questions]
     if asked:
         problems.append(
-            asks(f"A reading still asks a question at {_joints(asked)}; nobody has confirmed it.",
-                 code="questions", where=_joints(asked))
+            asks(
+                f"A reading still asks a question at {_joints(asked)}; nobody has confirmed it.",
+                code="questions",
+                where=_joints(asked),
+            )
         )
     problems += _strap_problems(facts, unread)
     return problems
@@ -68,20 +80,37 @@ def _strap_problems(facts: ClosingFacts, unread: Sequence[str]) -> list[Problem]
     problems: list[Problem] = []
     if facts.straps_wanted >= 2 and not facts.second_finished:
         problems.append(
-            asks("Two straps were wanted and one was taken. Give the reason; it is printed.",
-                 code="straps", measured="1", limit="2")
+            asks(
+                "Two straps were wanted and one was taken. Give the reason; it is printed.",
+                code="straps",
+                measured="1",
+                limit="2",
+            )
         )
     elif facts.second_finished:
-        once = [line.painted for line in facts.lines
-                if (line.first is None) != (line.second is None) and line.painted not in unread]
+        once = [
+            line.painted
+            for line in facts.lines
+            if (line.first is None) != (line.second is None) and line.painted not in unread
+        ]
         if once:
-            problems.append(asks(f"Read by one strap only: {_joints(once)}. Give the reason; it is printed.",
-                                 code="one strap", where=_joints(once)))
+            problems.append(
+                asks(
+                    f"Read by one strap only: {_joints(once)}. Give the reason; it is printed.",
+                    code="one strap",
+                    where=_joints(once),
+                )
+            )
     if facts.differing:
         where = _joints([facts.lines[n].painted for n in facts.differing])
         also = " The totals agree, but that clears nothing: the errors cancel." if facts.cancels else ""
-        problems.append(asks(f"The straps differ at {where}.{also} Tape them again, or give the reason.",
-                             code="differ", where=where))
+        problems.append(
+            asks(
+                f"The straps differ at {where}.{also} Tape them again, or give the reason.",
+                code="differ",
+                where=where,
+            )
+        )
     return problems
 
 

@@ -41,21 +41,98 @@ class Kind:
 
 
 _ALL = (
-    Kind("drill_pipe", "drill pipe", "drill pipe", "shouldered", "box", "pin", SHOULDERED,
-         ("drill pipe", "drillpipe", "gestänge", "bohrgestänge", "tige de forage", "dp"), by_doors=True),
-    Kind("heavy_weight", "heavy-weight pipe", "heavy-weight pipe", "shouldered", "box", "pin", SHOULDERED,
-         ("heavy weight drill pipe", "heavy-weight drill pipe", "heavy weight", "heavy-weight",
-          "heavyweight", "schwerstange leicht", "hwdp", "hw"), by_doors=True),
-    Kind("collar", "drill collar", "drill collars", "shouldered", "box", "pin", SHOULDERED,
-         ("drill collar", "schwerstange", "masse-tige", "collar", "dc")),
-    Kind("sub", "sub", "subs", "shouldered", "", "", TOOL,
-         ("crossover sub", "crossover", "bit sub", "float sub", "lift sub", "saver sub", "x-over", "xo", "sub")),
-    Kind("casing", "casing", "casing", "coupled", "box", "pin", COUPLED,
-         ("casing", "futterrohr", "cuvelage", "csg"), in_casing=True),
-    Kind("bit", "bit", "bits", "shouldered", "pin", "", TOOL,
-         ("roller cone bit", "pdc bit", "core bit", "meißel", "bit")),
-    Kind("jar", "jar", "jars", "shouldered", "box", "pin", TOOL,
-         ("hydraulic jar", "mechanical jar", "drilling jar", "schlagschere", "jar")),
+    Kind(
+        "drill_pipe",
+        "drill pipe",
+        "drill pipe",
+        "shouldered",
+        "box",
+        "pin",
+        SHOULDERED,
+        ("drill pipe", "drillpipe", "gestänge", "bohrgestänge", "tige de forage", "dp"),
+        by_doors=True,
+    ),
+    Kind(
+        "heavy_weight",
+        "heavy-weight pipe",
+        "heavy-weight pipe",
+        "shouldered",
+        "box",
+        "pin",
+        SHOULDERED,
+        (
+            "heavy weight drill pipe",
+            "heavy-weight drill pipe",
+            "heavy weight",
+            "heavy-weight",
+            "heavyweight",
+            "schwerstange leicht",
+            "hwdp",
+            "hw",
+        ),
+        by_doors=True,
+    ),
+    Kind(
+        "collar",
+        "drill collar",
+        "drill collars",
+        "shouldered",
+        "box",
+        "pin",
+        SHOULDERED,
+        ("drill collar", "schwerstange", "masse-tige", "collar", "dc"),
+    ),
+    Kind(
+        "sub",
+        "sub",
+        "subs",
+        "shouldered",
+        "",
+        "",
+        TOOL,
+        (
+            "crossover sub",
+            "crossover",
+            "bit sub",
+            "float sub",
+            "lift sub",
+            "saver sub",
+            "x-over",
+            "xo",
+            "sub",
+        ),
+    ),
+    Kind(
+        "casing",
+        "casing",
+        "casing",
+        "coupled",
+        "box",
+        "pin",
+        COUPLED,
+        ("casing", "futterrohr", "cuvelage", "csg"),
+        in_casing=True,
+    ),
+    Kind(
+        "bit",
+        "bit",
+        "bits",
+        "shouldered",
+        "pin",
+        "",
+        TOOL,
+        ("roller cone bit", "pdc bit", "core bit", "meißel", "bit"),
+    ),
+    Kind(
+        "jar",
+        "jar",
+        "jars",
+        "shouldered",
+        "box",
+        "pin",
+        TOOL,
+        ("hydraulic jar", "mechanical jar", "drilling jar", "schlagschere", "jar"),
+    ),
 )
 
 KINDS: dict[str, Kind] = {kind.code: kind for kind in _ALL}
@@ -67,4 +144,6 @@ def kind_of(code: str) -> Kind:
     try:
         return KINDS[code]
     except KeyError:
-        raise ValueError(f"there is no kind of piece called {code!r}; there are: {', '.join(KINDS)}") from None
+        raise ValueError(
+            f"there is no kind of piece called {code!r}; there are: {', '.join(KINDS)}"
+        ) from None

@@ -42,5 +42,7 @@ def move_problems(serial: str, before: str, after: str) -> list[Problem]:
     if before == after or after in STATES[before].then:
         return []
     allowed = ", ".join(STATES[code].name for code in STATES[before].then) or "nothing"
-    text = f"{serial} is {STATES[before].name} and cannot become {STATES[after].name}; next can be: {allowed}."
+    text = (
+        f"{serial} is {STATES[before].name} and cannot become {STATES[after].name}; next can be: {allowed}."
+    )
     return [stops(text, code="state", where=serial, measured=STATES[after].name, limit=allowed)]

@@ -34,7 +34,9 @@ class PieceFilter(django_filters.FilterSet):
         _offer(fields["kind"], [(code, KINDS[code].name) for code in KINDS if self._any(kind=code)])
         _offer(fields["size"], sorted({(s.size, s.size) for s in self.specs if s.size}))
         _offer(fields["grade"], sorted({(s.grade, s.grade) for s in self.specs if s.grade}))
-        _offer(fields["connection"], sorted({(c, c) for s in self.specs for c in (s.up_conn, s.down_conn) if c}))
+        _offer(
+            fields["connection"], sorted({(c, c) for s in self.specs for c in (s.up_conn, s.down_conn) if c})
+        )
         _offer(fields["state"], [("held", "held"), *((code, state.name) for code, state in STATES.items())])
         racks = Place.objects.on(site).open().layers().order_by("rack", "layer")
         _offer(fields["layer"], [(str(place.pk), str(place)) for place in racks])

@@ -9,7 +9,8 @@ from rack.calc.units import PRESETS
 from rack.models import Role
 
 _UNIT_WORDS = {
-    "us": "US: feet, inches, lb/ft", "metric": "metric: metres, inches for pipe sizes",
+    "us": "US: feet, inches, lb/ft",
+    "metric": "metric: metres, inches for pipe sizes",
     "mixed": "mixed: metres for lengths, lb/ft for weights",
 }
 _PASSWORD_HELP = "At least ten letters or digits, and not a usual one."
@@ -17,7 +18,10 @@ _PASSWORD_HELP = "At least ten letters or digits, and not a usual one."
 
 def _password(label: str = "Password") -> forms.CharField:
     return forms.CharField(
-        label=label, max_length=200, strip=False, help_text=_PASSWORD_HELP,
+        label=label,
+        max_length=200,
+        strip=False,
+        help_text=_PASSWORD_HELP,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
@@ -25,7 +29,9 @@ def _password(label: str = "Password") -> forms.CharField:
 class AccountForm(forms.Form):
     full_name = forms.CharField(label="Name", max_length=150)
     username = forms.RegexField(
-        r"^[\w.@+-]+$", label="Name to sign in with", max_length=150,
+        r"^[\w.@+-]+$",
+        label="Name to sign in with",
+        max_length=150,
         error_messages={"invalid": "Use letters, digits and . @ + - _ only, without blanks."},
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
     )
@@ -45,25 +51,34 @@ class BeginForm(forms.Form):
     """The first account, site and rack of an empty database."""
 
     code = forms.CharField(
-        label="Code from the console", max_length=40,
+        label="Code from the console",
+        max_length=40,
         help_text="The program printed it when it was started, so that nobody else can begin here.",
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     full_name = forms.CharField(label="Your name", max_length=150)
     username = forms.RegexField(
-        r"^[\w.@+-]+$", label="Name to sign in with", max_length=150,
+        r"^[\w.@+-]+$",
+        label="Name to sign in with",
+        max_length=150,
         error_messages={"invalid": "Use letters, digits and . @ + - _ only, without blanks."},
     )
     password = _password()
     site_name = forms.CharField(label="Rig or yard", max_length=80)
     site_code = forms.RegexField(
-        r"^[A-Za-z0-9-]+$", label="Its short code", max_length=20,
+        r"^[A-Za-z0-9-]+$",
+        label="Its short code",
+        max_length=20,
         error_messages={"invalid": "Use letters, digits and hyphens only."},
     )
     tz = forms.CharField(
-        label="Time zone", initial="UTC", help_text="A name such as Europe/Oslo or America/Chicago.",
+        label="Time zone",
+        initial="UTC",
+        help_text="A name such as Europe/Oslo or America/Chicago.",
     )
-    units = forms.ChoiceField(label="Units", choices=[(code, _UNIT_WORDS.get(code, code)) for code in PRESETS])
+    units = forms.ChoiceField(
+        label="Units", choices=[(code, _UNIT_WORDS.get(code, code)) for code in PRESETS]
+    )
     rack = forms.CharField(label="First rack", max_length=40, initial="R1")
     layers = forms.IntegerField(label="Its layers", min_value=1, max_value=30, initial=3)
 

@@ -40,6 +40,9 @@ class RackForm(forms.Form):
     name = forms.CharField(label="Name of the rack", max_length=40)
     layers = forms.IntegerField(label="Layers", min_value=1, max_value=30, initial=3)
     rated_kg = forms.IntegerField(
-        label="Rated load, kg", required=False, min_value=1, max_value=10_000_000,
+        label="Rated load, kg",
+        required=False,
+        min_value=1,
+        max_value=10_000_000,
         help_text="The rig's own figure for this rack; there is no usual one.",
     )

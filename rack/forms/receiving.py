@@ -11,11 +11,14 @@ MOST_BYTES = 20 * 1024 * 1024
 
 class UploadForm(forms.Form):
     file = forms.FileField(
-        label="The list", help_text="CSV or XLSX, as the sender made it: any delimiter, encoding or decimal mark.",
+        label="The list",
+        help_text="CSV or XLSX, as the sender made it: any delimiter, encoding or decimal mark.",
     )
     place = forms.ModelChoiceField(Place.objects.none(), label="Received on", empty_label="choose a layer")
     sender = forms.CharField(label="Sender", max_length=80, required=False)
-    owner = forms.CharField(label="Owner", max_length=60, required=False, help_text="Who owns the pieces, if not the rig.")
+    owner = forms.CharField(
+        label="Owner", max_length=60, required=False, help_text="Who owns the pieces, if not the rig."
+    )
 
     def __init__(self, *args: object, site: Site) -> None:
         super().__init__(*args)  # type: ignore[arg-type]
@@ -26,7 +29,8 @@ class UploadForm(forms.Form):
         file = self.cleaned_data["file"]
         if file.size > MOST_BYTES:
             raise forms.ValidationError(
-                f"The file has {file.size / 1e6:.0f} MB; a list of up to {MOST_BYTES // 1024 // 1024} MB is read."
+                f"The file has {file.size / 1e6:.0f} MB; a list of up to {MOST_BYTES // 1024 // 1024} MB "
+                "is read."
             )
         return file
 
@@ -35,24 +39,41 @@ class MappingForm(forms.Form):
     """How the file is read: what each column is, its unit, and what the list does not say itself."""
 
     length_unit = forms.ChoiceField(
-        label="Lengths without a unit are in", required=False,
-        choices=[("", "as the list says"), ("ft", "feet"), ("m", "metres"), ("in", "inches"), ("mm", "millimetres")],
+        label="Lengths without a unit are in",
+        required=False,
+        choices=[
+            ("", "as the list says"),
+            ("ft", "feet"),
+            ("m", "metres"),
+            ("in", "inches"),
+            ("mm", "millimetres"),
+        ],
     )
     length_kind = forms.ChoiceField(
-        label="Lengths were taken", required=False,
-        choices=[("", "as usual for the kind"), *((name, f"{name}: {words}") for name, words in LENGTH_KINDS.items())],
+        label="Lengths were taken",
+        required=False,
+        choices=[
+            ("", "as usual for the kind"),
+            *((name, f"{name}: {words}") for name, words in LENGTH_KINDS.items()),
+        ],
     )
     decimal = forms.ChoiceField(
-        label="Decimal mark", required=False, choices=[("", "each figure by itself"), (".", "point"), (",", "comma")],
+        label="Decimal mark",
+        required=False,
+        choices=[("", "each figure by itself"), (".", "point"), (",", "comma")],
     )
     default_item = forms.CharField(
-        label="Item where a row does not say", max_length=120, required=False,
+        label="Item where a row does not say",
+        max_length=120,
+        required=False,
         help_text="5 in 19.50 S-135 NC50 Range 2 drill pipe",
     )
 
     def __init__(self, data: object, *, mapping: Mapping) -> None:
         self.mapping = mapping
-        words = {name: getattr(mapping, name) for name in ("length_unit", "length_kind", "decimal", "default_item")}
+        words = {
+            name: getattr(mapping, name) for name in ("length_unit", "length_kind", "decimal", "default_item")
+        }
         super().__init__(data, initial=words)  # type: ignore[arg-type]
         for n, sheet in enumerate(mapping.sheets):
             for column in sheet.columns:
@@ -65,17 +86,22 @@ class MappingForm(forms.Form):
         )
         units = sorted({unit for some in ROLE_UNITS.values() for unit in some})
         self.fields[f"unit-{n}-{column.index}"] = forms.ChoiceField(
-            label=f"Unit of {name}", choices=[("", "not said"), *((unit, unit) for unit in units)],
-            initial=column.unit, required=False,
+            label=f"Unit of {name}",
+            choices=[("", "not said"), *((unit, unit) for unit in units)],
+            initial=column.unit,
+            required=False,
         )
 
     def columns(self) -> list[tuple[str, list[tuple[str, forms.BoundField, forms.BoundField]]]]:
         """Per sheet: its name and, for each column, its heading with the two fields."""
         return [
-            (sheet.sheet, [
-                (column.heading, self[f"role-{n}-{column.index}"], self[f"unit-{n}-{column.index}"])
-                for column in sheet.columns
-            ])
+            (
+                sheet.sheet,
+                [
+                    (column.heading, self[f"role-{n}-{column.index}"], self[f"unit-{n}-{column.index}"])
+                    for column in sheet.columns
+                ],
+            )
             for n, sheet in enumerate(self.mapping.sheets)
         ]
 
@@ -84,12 +110,16 @@ class MappingForm(forms.Form):
         data = self.cleaned_data
         sheets = tuple(
             SheetMapping(
-                sheet.sheet, sheet.heading_row, sheet.last_heading_row,
+                sheet.sheet,
+                sheet.heading_row,
+                sheet.last_heading_row,
                 tuple(_column(data, n, column) for column in sheet.columns),
             )
             for n, sheet in enumerate(self.mapping.sheets)
         )
-        return Mapping(sheets, data["length_unit"], data["length_kind"], data["decimal"], data["default_item"])
+        return Mapping(
+            sheets, data["length_unit"], data["length_kind"], data["decimal"], data["default_item"]
+        )
 
 
 def _column(data: dict[str, str], n: int, column: Column) -> Column:

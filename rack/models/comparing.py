@@ -57,7 +57,11 @@ def _strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:
     loss = loss_of(tally, line) if tally.kind == "threads on" else None
     pin = _pin(spec.key) if spec and spec.kind_entry.family == "shouldered" else None
     return StrapLine(
-        painted=line.painted, length=length_of(nm), pin=pin, loss=loss.length if loss else None, kind=tally.kind
+        painted=line.painted,
+        length=length_of(nm),
+        pin=pin,
+        loss=loss.length if loss else None,
+        kind=tally.kind,
     )
 
 
@@ -67,8 +71,11 @@ def closing_facts(tally: Tally, lines: list[Line], comparison: Comparison | None
     return ClosingFacts(
         lines=tuple(
             ClosingLine(
-                painted=line.painted, tied=line.component_id is not None,
-                first=length_of(line.first_nm), second=length_of(line.second_nm), questions=line.questions_n,
+                painted=line.painted,
+                tied=line.component_id is not None,
+                first=length_of(line.first_nm),
+                second=length_of(line.second_nm),
+                questions=line.questions_n,
             )
             for line in lines
         ),

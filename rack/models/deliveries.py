@@ -49,7 +49,9 @@ class Delivered(Entry):
     typed = models.TextField()
     read = models.TextField()
     fate = models.CharField(max_length=12, choices=[("accepted", "accepted"), ("left out", "left out")])
-    component = models.ForeignKey(Component, null=True, on_delete=models.PROTECT, related_name="delivered_rows")
+    component = models.ForeignKey(
+        Component, null=True, on_delete=models.PROTECT, related_name="delivered_rows"
+    )
 
     class Meta(Entry.Meta):
         indexes = [models.Index(fields=["delivery", "id"], name="delivered_delivery")]

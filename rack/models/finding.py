@@ -44,11 +44,15 @@ def _exactly(pieces: "QuerySet[Component]", text: str, key: str, most: int) -> I
 def _likely(pieces: "QuerySet[Component]", key: str, most: int) -> Iterator[Found]:
     begins = pieces.filter(serial_key__gte=key, serial_key__lt=key + LAST).order_by("serial_key", "id")
     yield from (Found(piece, "serial begins so") for piece in begins[:most])
-    yield from _by_marks(pieces, Mark.objects.filter(text_key__gte=key, text_key__lt=key + LAST), " begins so", most)
+    yield from _by_marks(
+        pieces, Mark.objects.filter(text_key__gte=key, text_key__lt=key + LAST), " begins so", most
+    )
     yek = last_first(key)
     ends = pieces.filter(serial_yek__gte=yek, serial_yek__lt=yek + LAST).order_by("serial_yek", "id")
     yield from (Found(piece, "serial ends so") for piece in ends[:most])
-    yield from _by_marks(pieces, Mark.objects.filter(text_yek__gte=yek, text_yek__lt=yek + LAST), " ends so", most)
+    yield from _by_marks(
+        pieces, Mark.objects.filter(text_yek__gte=yek, text_yek__lt=yek + LAST), " ends so", most
+    )
 
 
 def _by_marks(

@@ -31,18 +31,27 @@ def triggers(table: str, vendor: str) -> Iterator[tuple[str, str]]:
     if vendor == "sqlite":
         for event in ("UPDATE", "DELETE"):
             name = f"{table}_no_{event.lower()}"
-            yield name, (
-                f"CREATE TRIGGER IF NOT EXISTS {name} BEFORE {event} ON {table} "
-                f"BEGIN SELECT RAISE(ABORT, '{WORDS}'); END"
+            yield (
+                name,
+                (
+                    f"CREATE TRIGGER IF NOT EXISTS {name} BEFORE {event} ON {table} "
+                    f"BEGIN SELECT RAISE(ABORT, '{WORDS}'); END"
+                ),
             )
         return
-    yield f"{table}_no_change", (
-        f"CREATE OR REPLACE TRIGGER {table}_no_change BEFORE UPDATE OR DELETE ON {table} "
-        "FOR EACH ROW EXECUTE FUNCTION ledger_refuses()"
+    yield (
+        f"{table}_no_change",
+        (
+            f"CREATE OR REPLACE TRIGGER {table}_no_change BEFORE UPDATE OR DELETE ON {table} "
+            "FOR EACH ROW EXECUTE FUNCTION ledger_refuses()"
+        ),
     )
-    yield f"{table}_no_truncate", (
-        f"CREATE OR REPLACE TRIGGER {table}_no_truncate BEFORE TRUNCATE ON {table} "
-        "FOR EACH STATEMENT EXECUTE FUNCTION ledger_refuses()"
+    yield (
+        f"{table}_no_truncate",
+        (
+            f"CREATE OR REPLACE TRIGGER {table}_no_truncate BEFORE TRUNCATE ON {table} "
+            "FOR EACH STATEMENT EXECUTE FUNCTION ledger_refuses()"
+        ),
     )
 
 

@@ -23,9 +23,15 @@ def progress_of(tallies: Sequence[Tally]) -> dict[int, Progress]:
     """The progress of these tallies by primary key, in three queries however many there are."""
     ids = [tally.pk for tally in tallies]
     standing = Line.objects.filter(tally__in=ids, withdrawn=False)
-    counted = standing.order_by().values("tally").annotate(
-        lines=Count("pk"), first=Count("first_nm"), second=Count("second_nm"),
-        asking=Count("pk", filter=Q(questions_n__gt=0)),
+    counted = (
+        standing.order_by()
+        .values("tally")
+        .annotate(
+            lines=Count("pk"),
+            first=Count("first_nm"),
+            second=Count("second_nm"),
+            asking=Count("pk", filter=Q(questions_n__gt=0)),
+        )
     )
     by_tally: dict[int, Any] = {row["tally"]: row for row in counted}
     blind = set(Tally.objects.blind().filter(pk__in=ids).values_list("pk", flat=True))

@@ -39,7 +39,10 @@ def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
         if issubclass(model, PieceEntry)
     ]
     ledgers += [Strap.objects.visible().filter(component=piece), Delivered.objects.filter(component=piece)]
-    each = (map(_moment, rows.select_related("journal", "journal__by").order_by("-at", "-id")[:most]) for rows in ledgers)
+    each = (
+        map(_moment, rows.select_related("journal", "journal__by").order_by("-at", "-id")[:most])
+        for rows in ledgers
+    )
     newest = islice(merge(*each, key=lambda moment: (moment.at, moment.ident), reverse=True), 2 * most)
     return _one_a_line(newest)[:most]
 
@@ -68,7 +71,9 @@ def _detail(row: Any) -> str:
         unit = row.typed_unit if row.typed_unit in ("ft", "m") else "ft"
         length = f"{Length(row.nm or 0).shown(unit, 3 if unit == 'm' else 2)} {unit}, {row.kind}"
         back = "taken back: " if row.reverses_id else ""
-        return ", ".join(part for part in (f"{back}{length}", row.hands, row.tape and f"tape {row.tape}") if part)
+        return ", ".join(
+            part for part in (f"{back}{length}", row.hands, row.tape and f"tape {row.tape}") if part
+        )
     if isinstance(row, Delivered):
         given = json.loads(row.read).get("pipe_class", "")
         return f"row {row.row_n} of the list" + (f"; class on the list: {given}" if given else "")

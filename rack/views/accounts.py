@@ -39,8 +39,12 @@ def accounts(request: HttpRequest) -> HttpResponse:
             messages.success(request, f"{user.get_full_name()} can sign in as {user.username} now.")
             return redirect("accounts")
     posts = Post.objects.filter(Q(site=site) | Q(site=None), ended_on=None).select_related("user", "site")
-    context = {"posts": posts.order_by("user__first_name", "pk"), "form": form, "problems": problems,
-               "roles": Post._meta.get_field("role").choices}
+    context = {
+        "posts": posts.order_by("user__first_name", "pk"),
+        "form": form,
+        "problems": problems,
+        "roles": Post._meta.get_field("role").choices,
+    }
     return render(request, "rack/accounts.html", context, status=422 if problems else 200)
 
 
@@ -60,8 +64,13 @@ def account(request: HttpRequest, pk: int) -> HttpResponse:
             problems = refused.problems
         else:
             problems = (stops("Choose what to change and fill in its field."),)
-    context = {"post": post, "role_form": role, "password_form": password, "problems": problems,
-               "crumbs": [("Accounts", "/accounts/")]}
+    context = {
+        "post": post,
+        "role_form": role,
+        "password_form": password,
+        "problems": problems,
+        "crumbs": [("Accounts", "/accounts/")],
+    }
     return render(request, "rack/account.html", context, status=422 if problems else 200)
 
 
@@ -113,18 +122,33 @@ def begin(request: HttpRequest) -> HttpResponse:
             login(request, user, backend="django.contrib.auth.backends.ModelBackend")
             messages.success(request, f"{typed['site_name']} is ready. Receive the first delivery.")
             return redirect("rack_list")
-    return render(request, "rack/begin.html", {"form": form, "problems": problems}, status=422 if problems else 200)
+    return render(
+        request, "rack/begin.html", {"form": form, "problems": problems}, status=422 if problems else 200
+    )
 
 
 def _begin(request: HttpRequest, typed: dict) -> User:
     if not firstrun.check(typed["code"]):
-        raise Refused([stops("This is not the code that the console shows. Look at the lines the program "
-                             "printed when it was started.", code="begin")])
+        raise Refused(
+            [
+                stops(
+                    "This is not the code that the console shows. Look at the lines the program "
+                    "printed when it was started.",
+                    code="begin",
+                )
+            ]
+        )
     user = actions.begin(
         Asked(key_of_form(request), Hand(None)),
         actions.NewAccount(typed["username"], typed["full_name"], typed["password"]),
-        actions.NewSite(typed["site_code"].upper(), typed["site_name"], typed["tz"], typed["units"],
-                        typed["rack"], typed["layers"]),
+        actions.NewSite(
+            typed["site_code"].upper(),
+            typed["site_name"],
+            typed["tz"],
+            typed["units"],
+            typed["rack"],
+            typed["layers"],
+        ),
     )
     firstrun.done()
     return user

@@ -148,4 +148,11 @@ def page(request: HttpRequest) -> dict[str, Any]:
     ]
     role = " and ".join(sorted(roles_of(request)))
     others = [other for other in sites_of(request) if other.pk != site.pk]
-    return {"site": site, "other_sites": others, "sections": sections, "may": verbs, "role": role, "form_key": new_key()}
+    return {
+        "site": site,
+        "other_sites": others,
+        "sections": sections,
+        "may": verbs,
+        "role": role,
+        "form_key": new_key(),
+    }

@@ -42,7 +42,9 @@ def _beyond(rows: QuerySet[Any], key: str, cursor: tuple[str, int], *, up: bool)
     """Rows beyond the cursor. The plain range on `key` is for the index; the rest settles equal keys."""
     value, ident = cursor
     to = "gt" if up else "lt"
-    return rows.filter(**{f"{key}__{to}e": value}).filter(Q(**{f"{key}__{to}": value}) | Q(**{f"id__{to}": ident}))
+    return rows.filter(**{f"{key}__{to}e": value}).filter(
+        Q(**{f"{key}__{to}": value}) | Q(**{f"id__{to}": ident})
+    )
 
 
 def _cursor(text: str) -> tuple[str, int] | None:

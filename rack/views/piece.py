@@ -32,10 +32,15 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "piece": one,
         "facts": _facts(one),
         "painted": one.marks.current().order_by("what"),
-        "holds": Hold.objects.filter(component=one, what="put", released_by=None).select_related("journal__by"),
+        "holds": Hold.objects.filter(component=one, what="put", released_by=None).select_related(
+            "journal__by"
+        ),
         "moments": line_of_time(one),
-        "hold_form": HoldForm(), "move_form": MoveForm(site=one.site), "name_form": NameForm(),
-        "state_form": StateForm(now=one.state), "can_change_state": bool(STATES[one.state].then),
+        "hold_form": HoldForm(),
+        "move_form": MoveForm(site=one.site),
+        "name_form": NameForm(),
+        "state_form": StateForm(now=one.state),
+        "can_change_state": bool(STATES[one.state].then),
         **more,
     }
     return render(request, "rack/piece.html", context, status=422 if problems else 200)
@@ -46,7 +51,9 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
 def piece_hold(request: HttpRequest, tag: str) -> HttpResponse:
     one = _piece(request, tag)
     form = HoldForm(request.POST)
-    return _do(request, one, "hold_form", form, lambda: actions.put_hold(asked(request), one, **form.cleaned_data))
+    return _do(
+        request, one, "hold_form", form, lambda: actions.put_hold(asked(request), one, **form.cleaned_data)
+    )
 
 
 @at_desk("release")
@@ -56,7 +63,11 @@ def piece_release(request: HttpRequest, tag: str, pk: int) -> HttpResponse:
     hold = found_or_404(Hold.objects.filter(component=one, what="put"), pk=pk)
     form = HoldForm(request.POST)
     return _do(
-        request, one, "release_form", form, lambda: actions.release_hold(asked(request), hold, **form.cleaned_data)
+        request,
+        one,
+        "release_form",
+        form,
+        lambda: actions.release_hold(asked(request), hold, **form.cleaned_data),
     )
 
 
@@ -66,7 +77,10 @@ def piece_move(request: HttpRequest, tag: str) -> HttpResponse:
     one = _piece(request, tag)
     form = MoveForm(request.POST, site=one.site)
     return _do(
-        request, one, "move_form", form,
+        request,
+        one,
+        "move_form",
+        form,
         lambda: actions.move_pieces(asked(request), [one], form.cleaned_data["place"]),
     )
 
@@ -76,7 +90,9 @@ def piece_move(request: HttpRequest, tag: str) -> HttpResponse:
 def piece_name(request: HttpRequest, tag: str) -> HttpResponse:
     one = _piece(request, tag)
     form = NameForm(request.POST)
-    return _do(request, one, "name_form", form, lambda: actions.write_mark(asked(request), one, **form.cleaned_data))
+    return _do(
+        request, one, "name_form", form, lambda: actions.write_mark(asked(request), one, **form.cleaned_data)
+    )
 
 
 @at_desk("move")
@@ -85,7 +101,11 @@ def piece_state(request: HttpRequest, tag: str) -> HttpResponse:
     one = _piece(request, tag)
     form = StateForm(request.POST, now=one.state)
     return _do(
-        request, one, "state_form", form, lambda: actions.change_state(asked(request), one, form.cleaned_data["state"])
+        request,
+        one,
+        "state_form",
+        form,
+        lambda: actions.change_state(asked(request), one, form.cleaned_data["state"]),
     )
 
 
@@ -106,7 +126,9 @@ def _do(
 
 
 def _piece(request: HttpRequest, tag: str) -> Component:
-    rows = Component.objects.for_user(request.user).select_related("spec", "place", "site", "length_by__journal__by")
+    rows = Component.objects.for_user(request.user).select_related(
+        "spec", "place", "site", "length_by__journal__by"
+    )
     return found_or_404(rows, tag=tag.upper())  # type: ignore[no-any-return]
 
 

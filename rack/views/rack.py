@@ -33,7 +33,10 @@ def rack_list(request: HttpRequest) -> HttpResponse:
     shown = page_by_key(request, rows, "serial_key")
     table = PieceTable(shown.rows, site=site, painted=painted_numbers(shown.rows))
     context = {
-        "table": table, "filter": narrow, "page": shown, "totals_query": _without_cursor(request),
+        "table": table,
+        "filter": narrow,
+        "page": shown,
+        "totals_query": _without_cursor(request),
         "clear": reverse("rack_list") if narrow.narrowed else "",
     }
     return render(request, "rack/rack_list.html", context)
@@ -140,7 +143,11 @@ def _by_rack(layers: Iterable[Any]) -> list[dict[str, object]]:
     grouped: dict[str, list[Any]] = {}
     for layer in layers:
         grouped.setdefault(layer.rack, []).append(layer)
-    ids = dict(Place.objects.filter(path__in=grouped, kind="rack", layer=0).values_list("path", "pk")) if grouped else {}
+    ids = (
+        dict(Place.objects.filter(path__in=grouped, kind="rack", layer=0).values_list("path", "pk"))
+        if grouped
+        else {}
+    )
     return [
         {"name": name, "pk": ids.get(name), "layers": rows, "lying": sum(row.lying for row in rows)}
         for name, rows in grouped.items()

@@ -45,7 +45,9 @@ class Incoming:
     def of(cls, request: HttpRequest, digest: str) -> "Incoming":
         found = request.session.get("incoming", {}).get(digest)
         if found is None:
-            raise TierbookError("This list is not at hand any more. Choose the file again; nothing was stored.")
+            raise TierbookError(
+                "This list is not at hand any more. Choose the file again; nothing was stored."
+            )
         return cls(**{**found, "left_out": tuple((sheet, row) for sheet, row in found["left_out"])})
 
 
@@ -64,13 +66,17 @@ def receive(request: HttpRequest) -> HttpResponse:
             form.add_error("file", str(refused))
         else:
             incoming = Incoming(
-                keep_bytes(data), file.name[:200], file.content_type or "", form.cleaned_data["place"].pk,
-                form.cleaned_data["sender"], form.cleaned_data["owner"],
+                keep_bytes(data),
+                file.name[:200],
+                file.content_type or "",
+                form.cleaned_data["place"].pk,
+                form.cleaned_data["sender"],
+                form.cleaned_data["owner"],
             )
             incoming.keep(request)
             return redirect("preview", digest=incoming.digest)
     rows = Delivery.objects.at(site).select_related("file", "journal__by", "place").order_by("-id")[:20]
-    context = {"form": form, "deliveries": rows, "has_layer": form.fields["place"].queryset.exists()}
+    context = {"form": form, "deliveries": rows, "has_layer": Place.objects.on(site).open().layers().exists()}
     return render(request, "rack/receive.html", context, status=422 if form.errors else 200)
 
 
@@ -93,7 +99,9 @@ def preview(request: HttpRequest, digest: str) -> HttpResponse:
         except Refused as error:
             refused = error.problems
     return render(
-        request, "rack/preview.html", _preview(request, incoming, read, site) | {"refused": refused},
+        request,
+        "rack/preview.html",
+        _preview(request, incoming, read, site) | {"refused": refused},
         status=422 if refused else 200,
     )
 
@@ -106,7 +114,12 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
     one = found_or_404(rows, pk=pk)
     lines = Delivered.objects.filter(delivery=one).select_related("component", "component__spec")
     page = page_by_key(request, lines, "row_n", size=ROWS_A_PAGE)
-    context = {"delivery": one, "page": page, "counts": _fates(one), "crumbs": [("Receive", reverse("receive"))]}
+    context = {
+        "delivery": one,
+        "page": page,
+        "counts": _fates(one),
+        "crumbs": [("Receive", reverse("receive"))],
+    }
     return render(request, "rack/delivery.html", context)
 
 
@@ -114,9 +127,13 @@ def _read(incoming: Incoming, site: Site) -> DeliveryList:
     try:
         data = bytes_of(incoming.digest)
     except FileNotFoundError:
-        raise TierbookError("The file is not at hand any more. Choose it again; nothing was stored.") from None
+        raise TierbookError(
+            "The file is not at hand any more. Choose it again; nothing was stored."
+        ) from None
     return read_delivery(
-        data, incoming.name, mapping=Mapping.from_json(incoming.mapping) if incoming.mapping else None,
+        data,
+        incoming.name,
+        mapping=Mapping.from_json(incoming.mapping) if incoming.mapping else None,
         left_out=frozenset(incoming.left_out),
         known_serials=lambda serials: actions.known_serials(site, serials),
     )
@@ -147,8 +164,12 @@ def _left_out(request: HttpRequest, incoming: Incoming, read: DeliveryList) -> H
 def _accept(request: HttpRequest, incoming: Incoming, read: DeliveryList, site: Site) -> HttpResponse:
     place = found_or_404(Place.objects.on(site), pk=incoming.place)
     receipt = actions.Receipt(
-        place=place, file_name=incoming.name, media=incoming.media, sender=incoming.sender,
-        owner=incoming.owner, confirmed=request.POST.get("confirmed") == "yes",
+        place=place,
+        file_name=incoming.name,
+        media=incoming.media,
+        sender=incoming.sender,
+        owner=incoming.owner,
+        confirmed=request.POST.get("confirmed") == "yes",
     )
     done = actions.accept(asked(request), read, receipt)
     messages.success(request, f"{done.journal.sentence}.")
@@ -165,11 +186,18 @@ def _preview(request: HttpRequest, incoming: Incoming, read: DeliveryList, site:
     questions = sum(_weight(row) == Severity.ASKS for row in read.rows if row.fate == "accepted")
     asking = questions + sum(problem.severity is Severity.ASKS for problem in problems)
     return {
-        "incoming": incoming, "read": read, "place": Place.objects.on(site).filter(pk=incoming.place).first(),
-        "problems": problems, "rows": rows[first : first + ROWS_A_PAGE], "only": only, "questions": questions,
-        "asking": asking, "stopped": any(problem.severity is Severity.STOPS for problem in problems),
+        "incoming": incoming,
+        "read": read,
+        "place": Place.objects.on(site).filter(pk=incoming.place).first(),
+        "problems": problems,
+        "rows": rows[first : first + ROWS_A_PAGE],
+        "only": only,
+        "questions": questions,
+        "asking": asking,
+        "stopped": any(problem.severity is Severity.STOPS for problem in problems),
         "with_problems": sum(bool(row.problems) for row in read.rows),
-        "mapping_form": MappingForm(None, mapping=read.mapping), "part": _shown_part(request),
+        "mapping_form": MappingForm(None, mapping=read.mapping),
+        "part": _shown_part(request),
         "back": f"{here}?from={first - ROWS_A_PAGE}{part}" if first else "",
         "next": f"{here}?from={first + ROWS_A_PAGE}{part}" if first + ROWS_A_PAGE < len(rows) else "",
         "pager_words": f"{first + 1} to {min(first + ROWS_A_PAGE, len(rows))} of {len(rows)}",
@@ -198,4 +226,7 @@ def _number(text: str) -> int:
 
 def _fates(one: Delivery) -> dict[str, int]:
     rows = Delivered.objects.filter(delivery=one)
-    return {"accepted": rows.filter(fate="accepted").count(), "left out": rows.filter(fate="left out").count()}
+    return {
+        "accepted": rows.filter(fate="accepted").count(),
+        "left out": rows.filter(fate="left out").count(),
+    }

@@ -38,12 +38,14 @@ def tags_pdf(request: HttpRequest) -> HttpResponse:
     rows, words = chosen(request)
     form = TagForm(request.GET)
     if not form.is_valid():
-        return render(request, "rack/tags.html", {"count": rows.count(), "most": MOST, "words": words, "form": form})
+        return render(
+            request, "rack/tags.html", {"count": rows.count(), "most": MOST, "words": words, "form": form}
+        )
     found = list(rows[: MOST + 1])
     if not found or len(found) > MOST:
         raise TierbookError(
-            f"{'More than ' + str(MOST) if found else 'No'} pieces are chosen; print 1 to {MOST} tags at once. "
-            "Narrow the rack list by layer, size or grade."
+            f"{'More than ' + str(MOST) if found else 'No'} pieces are chosen; print 1 to {MOST} tags "
+            "at once. Narrow the rack list by layer, size or grade."
         )
     page = paper.pdf(labels(found), start=form.cleaned_data["start"], copies=form.cleaned_data["copies"])
     return HttpResponse(
@@ -63,7 +65,9 @@ def chosen(request: HttpRequest) -> "tuple[QuerySet[Component], str]":
         return rows.filter(delivered_rows__delivery=delivery), str(delivery)
     if asked.get("tally", "").isdecimal():
         tally = found_or_404(Tally.objects.at(site), number=int(asked["tally"][:9]))
-        return rows.filter(lines__tally=tally, lines__withdrawn=False).order_by("lines__rank", "id"), str(tally)
+        return rows.filter(lines__tally=tally, lines__withdrawn=False).order_by("lines__rank", "id"), str(
+            tally
+        )
     narrow = PieceFilter(asked or None, Component.objects.at(site), site=site)
     return narrow.qs.select_related("spec").order_by("serial_key", "id"), "what the rack list shows"
 
@@ -75,8 +79,11 @@ def labels(pieces: list[Component]) -> list[paper.TagLabel]:
     items: dict[int, str] = {piece.spec_id: str(piece.spec) for piece in pieces}
     return [
         paper.TagLabel(
-            code=piece.tag, address=f"{settings.ADDRESS}/T/{piece.tag}".upper(), serial=piece.serial,
-            item=items[piece.spec_id], owner=numbers.get(piece.pk, ""),
+            code=piece.tag,
+            address=f"{settings.ADDRESS}/T/{piece.tag}".upper(),
+            serial=piece.serial,
+            item=items[piece.spec_id],
+            owner=numbers.get(piece.pk, ""),
         )
         for piece in pieces
     ]

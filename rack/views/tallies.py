@@ -91,7 +91,7 @@ def tally_new(request: HttpRequest) -> HttpResponse:
 
 
 def _initial(request: HttpRequest, query: str) -> dict[str, Any]:
-    """What another page has chosen: ?layer=7, ?delivery=3, ?from=rack&... with the choices of the rack list."""
+    """What another page has chosen: ?layer=7, ?delivery=3, or ?from=rack and the choices of the rack list."""
     begin = request.GET.get("from", "")
     if not begin:
         begin = next((name for name in ("delivery", "layer") if request.GET.get(name)), "")

@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.utils.text import capfirst
 from django.views.decorators.http import require_POST
 
-from rack.actions import closing, straps, tallies
+from rack.actions import closing, lines, straps, tallies
 from rack.calc.checks import stops
 from rack.errors import ChangedMeanwhile, Refused
 from rack.forms.strapping import HeadForm
@@ -102,32 +102,32 @@ def _pieces(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
 
 def _insert(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
     before = _line(one, typed["before"])
-    made = tallies.insert_line(asked(request), before, typed["painted"].strip(), seen=_seen(request))
-    return f"{capfirst(made)} stands in front of {before}."
+    made = lines.insert_line(asked(request), before, typed["painted"].strip(), seen=_seen(request))
+    return f"{capfirst(str(made))} stands in front of {before}."
 
 
 def _swap(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
     first, other = _line(one, typed["one"]), _line(one, typed["other"])
     if first == other:
         raise Refused([stops("Name two joints that change places.")])
-    tallies.swap_lines(asked(request), first, other, seen=_seen(request))
-    return f"{capfirst(first)} and {other} have changed places."
+    lines.swap_lines(asked(request), first, other, seen=_seen(request))
+    return f"{capfirst(str(first))} and {other} have changed places."
 
 
 def _withdraw(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
     line = _line(one, typed["line"], withdrawn_too=_done_before(request))
-    tallies.withdraw_line(asked(request), line, typed["reason"], seen=_seen(request))
-    return f"{capfirst(line)} is withdrawn."
+    lines.withdraw_line(asked(request), line, typed["reason"], seen=_seen(request))
+    return f"{capfirst(str(line))} is withdrawn."
 
 
 def _tie(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
     line, piece = _line(one, typed["line"]), piece_named(one.site, typed["piece"])
-    tallies.tie_line(asked(request), line, piece)
-    return f"{capfirst(line)} is {piece}."
+    lines.tie_line(asked(request), line, piece)
+    return f"{capfirst(str(line))} is {piece}."
 
 
 def _adopt(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
-    count = tallies.adopt_lines(asked(request), one, typed["spec"], typed["place"])
+    count = lines.adopt_lines(asked(request), one, typed["spec"], typed["place"])
     return f"{count} new piece{'' if count == 1 else 's'} on {typed['place']}."
 
 
@@ -160,7 +160,7 @@ def _tape(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
     rows = one.lines.standing().select_related("tally__site", "component__spec")
     line = found_or_404(rows, pk=int(pk) if pk.isdecimal() and len(pk) < 19 else 0)
     read = straps.tape_again(asked(request), line, request.POST.get("typed", ""))
-    return f"{capfirst(line)} taped again: {shown(one, read.nm)} {one.unit}."
+    return f"{capfirst(str(line))} taped again: {shown(one, read.nm)} {one.unit}."
 
 
 def _revise(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:

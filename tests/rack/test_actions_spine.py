@@ -65,7 +65,11 @@ def test_the_database_refuses_to_change_any_ledger(crew, piece, what):
 @pytest.mark.sqlite
 def test_sqlite_replace_does_not_walk_past_the_trigger(crew, piece):
     hold = actions.put_hold(stock.asks(crew), piece, "slip cut")
-    with pytest.raises(DatabaseError, match="a ledger only grows"), transaction.atomic(), connection.cursor() as cursor:
+    with (
+        pytest.raises(DatabaseError, match="a ledger only grows"),
+        transaction.atomic(),
+        connection.cursor() as cursor,
+    ):
         cursor.execute(
             "INSERT OR REPLACE INTO rack_hold (id, journal_id, seq, at, component_id, what, reason) "
             "VALUES (%s, %s, 0, '2026-01-01', %s, 'put', 'nothing')",
@@ -75,7 +79,14 @@ def test_sqlite_replace_does_not_walk_past_the_trigger(crew, piece):
 
 def test_every_ledger_is_guarded_and_a_missing_trigger_is_named():
     assert missing() == []
-    assert {model.__name__ for model in ledgers()} >= {"Journal", "Strap", "Move", "Hold", "Sheet", "Delivered"}
+    assert {model.__name__ for model in ledgers()} >= {
+        "Journal",
+        "Strap",
+        "Move",
+        "Hold",
+        "Sheet",
+        "Delivered",
+    }
     table = Hold._meta.db_table
     name, _ = next(triggers(table, connection.vendor))
     with connection.cursor() as cursor:
@@ -95,7 +106,9 @@ def test_a_hold_is_released_once_and_only_by_a_supervisor(here, crew, piece):
     assert piece.holds_n == 0
 
 
-@pytest.mark.parametrize(("role", "allowed"), [("crew", True), ("supervisor", True), ("office", True), ("viewer", False)])
+@pytest.mark.parametrize(
+    ("role", "allowed"), [("crew", True), ("supervisor", True), ("office", True), ("viewer", False)]
+)
 def test_anyone_but_a_viewer_may_hold(here, piece, role, allowed):
     user = stock.person("somebody", role, here)
     if allowed:

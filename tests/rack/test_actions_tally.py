@@ -7,7 +7,8 @@ from django.db import DatabaseError, transaction
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from rack.actions import closing, straps, tallies
+from rack.actions import closing, straps
+from rack.actions import lines as lines_of_tally
 from rack.calc.lengths import Length
 from rack.calc.sheets import SheetContent
 from rack.errors import AlreadyUsed, ChangedMeanwhile, NotAllowed, Refused
@@ -71,7 +72,24 @@ def test_the_same_reading_sent_twice_is_stored_once(ada, tally):
 
 def test_a_reading_that_looks_wrong_is_stored_and_asks_until_it_is_confirmed(ada, here, layer):
     tally = stock.tally(ada, here, stock.pieces(layer, 12, first=500))
-    read_all(ada, tally, ["31.20", "31.31", "31.12", "31.40", "31.25", "31.33", "31.18", "31.29", "31.22", "31.35", "31.27", "36.12"])
+    read_all(
+        ada,
+        tally,
+        [
+            "31.20",
+            "31.31",
+            "31.12",
+            "31.40",
+            "31.25",
+            "31.33",
+            "31.18",
+            "31.29",
+            "31.22",
+            "31.35",
+            "31.27",
+            "36.12",
+        ],
+    )
     odd = lines(tally)[-1]
     assert odd.first_nm == Length.parse("36.12").nanometres
     assert odd.questions_n == 1
@@ -103,7 +121,9 @@ def test_a_joint_that_somebody_else_has_read_asks_whose_reading_it_is(here, ada,
     assert lines(tally)[0].questions_n == 1
 
 
-@pytest.mark.parametrize("typed", ["", "abc", "-31.2", "0", "31.2.4", "٣١", "1e9", "99999999999999", "31 ft 14 in"])
+@pytest.mark.parametrize(
+    "typed", ["", "abc", "-31.2", "0", "31.2.4", "٣١", "1e9", "99999999999999", "31 ft 14 in"]
+)
 def test_a_length_that_cannot_be_read_is_refused_with_a_sentence_and_nothing_is_stored(ada, tally, typed):
     try:
         strap = read(ada, tally, lines(tally)[0], typed)
@@ -127,7 +147,7 @@ def test_a_viewer_reads_nothing_in(here, tally):
 
 def test_lines_are_inserted_between_any_two_as_often_as_asked(ada, tally):
     for n in range(14):
-        tallies.insert_line(stock.asks(ada), lines(tally)[1], f"1{chr(65 + n)}")
+        lines_of_tally.insert_line(stock.asks(ada), lines(tally)[1], f"1{chr(65 + n)}")
     painted = [line.painted for line in lines(tally)]
     assert painted[0] == "1" and painted[-2:] == ["2", "3"]
     assert painted[1:-2] == [f"1{chr(65 + n)}" for n in reversed(range(14))]
@@ -135,24 +155,24 @@ def test_lines_are_inserted_between_any_two_as_often_as_asked(ada, tally):
 
 def test_swapping_and_withdrawing_keep_every_line_in_the_book(ada, tally):
     one, two, three = lines(tally)
-    tallies.swap_lines(stock.asks(ada), one, two)
-    tallies.withdraw_line(stock.asks(ada), three, "laid aside, bent")
+    lines_of_tally.swap_lines(stock.asks(ada), one, two)
+    lines_of_tally.withdraw_line(stock.asks(ada), three, "laid aside, bent")
     assert [line.painted for line in lines(tally)] == ["2", "1"]
     assert Line.objects.get(pk=three.pk).reason == "laid aside, bent"
 
 
 def test_a_form_drawn_before_somebody_elses_change_is_refused(ada, tally):
     one, two, _ = lines(tally)
-    tallies.swap_lines(stock.asks(ada), one, two, seen=Tally.objects.get(pk=tally.pk).version)
+    lines_of_tally.swap_lines(stock.asks(ada), one, two, seen=Tally.objects.get(pk=tally.pk).version)
     with pytest.raises(ChangedMeanwhile, match="changed by somebody else"):
-        tallies.withdraw_line(stock.asks(ada), one, "bent", seen=tally.version)
+        lines_of_tally.withdraw_line(stock.asks(ada), one, "bent", seen=tally.version)
 
 
 def test_the_same_piece_cannot_stand_on_two_lines(ada, tally):
     one = lines(tally)[0]
     new = straps.read(stock.asks(ada), straps.Reading(tally, "31.10", 1, None, "9")).line
     with pytest.raises(Refused, match="already, as joint 1"):
-        tallies.tie_line(stock.asks(ada), new, one.component)
+        lines_of_tally.tie_line(stock.asks(ada), new, one.component)
 
 
 def test_untied_lines_are_taken_into_the_register_under_one_specification(here, layer, ada):
@@ -160,7 +180,7 @@ def test_untied_lines_are_taken_into_the_register_under_one_specification(here, 
     for n, typed in enumerate(["31.10", "31.20"], start=1):
         straps.read(stock.asks(ada), straps.Reading(tally, typed, 1, None, str(n)))
     office = stock.person("ines", "office", here)
-    assert tallies.adopt_lines(stock.asks(office), tally, stock.spec(), layer) == 2
+    assert lines_of_tally.adopt_lines(stock.asks(office), tally, stock.spec(), layer) == 2
     assert all(line.component for line in lines(tally))
     assert Component.objects.at(here).count() == 2
 
@@ -207,7 +227,9 @@ def test_errors_that_cancel_stop_a_silent_close_and_stand_on_the_sheet(here, lay
     straps.finish_strap(stock.asks(ada), tally, 2)
     with pytest.raises(Refused, match="the errors cancel"):
         closing.close(stock.asks(ola), tally)
-    content = SheetContent.from_text(closing.close(stock.asks(ola), tally, reason="taped again later").content)
+    content = SheetContent.from_text(
+        closing.close(stock.asks(ola), tally, reason="taped again later").content
+    )
     assert content.cancels
     assert {line for found in content.findings for line in found.lines} == {2, 3}
 
@@ -287,7 +309,8 @@ def test_any_order_of_taking_back_ends_equal(here, layer, ada, order):
     with transaction.atomic():
         tally = stock.tally(ada, here)
         taken = [
-            straps.read(stock.asks(ada), straps.Reading(tally, f"31.{n}0", 1, None, str(n % 3 + 1))) for n in range(6)
+            straps.read(stock.asks(ada), straps.Reading(tally, f"31.{n}0", 1, None, str(n % 3 + 1)))
+            for n in range(6)
         ]
         for n in order:
             if not Strap.objects.filter(reverses=taken[n]).exists():

@@ -10,6 +10,7 @@ from django.contrib.auth.models import User
 from django.db import OperationalError, close_old_connections, connection, connections
 
 from rack.actions import closing, pieces, places, receiving, straps, tallies
+from rack.actions import lines as lines_of_tally
 from rack.actions.files import keep_bytes
 from rack.calc.receiving import Counted, DeliveryList, Mapping, ReadRow
 from rack.calc.sheets import SheetContent
@@ -228,7 +229,7 @@ def test_a_piece_tied_between_the_two_locks_of_closing_stops_the_closing(here, b
 
     def lock_and_let_somebody_tie(ids):
         locked = lock_pieces(ids)
-        at_once([lambda: tallies.tie_line(stock.asks(boss), row, piece)])
+        at_once([lambda: lines_of_tally.tie_line(stock.asks(boss), row, piece)])
         return locked
 
     monkeypatch.setattr(closing, "lock_pieces", lock_and_let_somebody_tie)
@@ -245,7 +246,8 @@ def test_one_piece_tied_to_two_lines_at_once_lies_on_one(here, boss, layer):
     tally = stock.tally(boss, here)
     tallies.add_numbers(stock.asks(boss), tally, "1", HANDS)
     answers = at_once([
-        lambda row=row: tallies.tie_line(stock.asks(boss), row, piece) for row in tally.lines.in_order()
+        lambda row=row: lines_of_tally.tie_line(stock.asks(boss), row, piece)
+        for row in tally.lines.in_order()
     ])
     assert len(refused(answers)) == HANDS - 1
     assert Line.objects.filter(component=piece).count() == 1
@@ -257,7 +259,7 @@ def test_a_line_tied_while_it_is_read_keeps_both_or_asks_to_repeat(here, boss, l
     tallies.add_numbers(stock.asks(boss), tally, "1", 1)
     row = tally.lines.get()
     answers = at_once([
-        lambda: tallies.tie_line(stock.asks(boss), row, piece),
+        lambda: lines_of_tally.tie_line(stock.asks(boss), row, piece),
         *[lambda: straps.read(stock.asks(boss), straps.Reading(tally, "31.24", line=row))] * 4,
     ])
     assert answers[0] is None
@@ -328,7 +330,7 @@ def test_moves_readings_ties_and_closings_mixed_wait_for_each_other_and_never_in
         for _ in range(ROUNDS):
             _told(lambda: tallies.add_pieces(stock.asks(boss), tally, made[4:]))
             for row in tally.lines.standing().filter(component__in=made[4:]):
-                _told(lambda row=row: tallies.withdraw_line(stock.asks(boss), row, "not wanted"))
+                _told(lambda row=row: lines_of_tally.withdraw_line(stock.asks(boss), row, "not wanted"))
 
     at_once([moves, moves, reads, reads, closes, closes, holds, adds])
     assert "No difference" in audited()

@@ -72,7 +72,9 @@ def test_a_cursor_that_somebody_made_up_shows_a_page(here, layer, cursor):
     assert signed_in(at=here).get(reverse("rack_list") + f"?after={cursor}").status_code == 200
 
 
-def test_the_list_asks_few_questions_of_the_database_however_long_it_is(here, layer, django_assert_max_num_queries):
+def test_the_list_asks_few_questions_of_the_database_however_long_it_is(
+    here, layer, django_assert_max_num_queries
+):
     stock.pieces(layer, 60)
     client = signed_in(at=here)
     client.get(reverse("rack_list"))
@@ -90,9 +92,17 @@ def test_count_and_total_length_are_those_of_the_choice(here, layer):
     assert "<dd>3</dd>" in drill_pipe and "93.76 ft" in drill_pipe
 
 
-@pytest.mark.parametrize("query", [
-    "kind=drill_pipe", "size=5 in 19.50", "grade=S-135", "connection=NC50", "state=received", "state=held",
-])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "kind=drill_pipe",
+        "size=5 in 19.50",
+        "grade=S-135",
+        "connection=NC50",
+        "state=received",
+        "state=held",
+    ],
+)
 def test_each_choice_narrows_the_list(here, layer, query):
     held = stock.pieces(layer, 1)[0]
     actions.put_hold(stock.asks(stock.person("ben", "crew", here)), held, "bent")
@@ -107,9 +117,15 @@ def test_a_choice_that_does_not_exist_is_said_and_nothing_breaks(here, layer):
     assert signed_in(at=here).get(reverse("rack_list") + "?kind=banana&layer=xyz").status_code == 200
 
 
-@pytest.mark.parametrize(("typed", "by"), [
-    ("kd-4102", "serial"), ("KD 4102", "serial"), ("KD41", "serial begins so"), ("102", "serial ends so"),
-])
+@pytest.mark.parametrize(
+    ("typed", "by"),
+    [
+        ("kd-4102", "serial"),
+        ("KD 4102", "serial"),
+        ("KD41", "serial begins so"),
+        ("102", "serial ends so"),
+    ],
+)
 def test_a_piece_is_found_by_all_or_part_of_its_serial(here, layer, typed, by):
     stock.pieces(layer, 3)
     stock.pieces(layer, 1, first=990)
@@ -157,11 +173,15 @@ def test_a_piece_of_another_site_does_not_exist(here, layer):
     assert stranger.post(reverse("piece_hold", args=[piece.tag]), {"reason": "x"}).status_code == 404
 
 
-@pytest.mark.parametrize(("role", "status"), [("crew", 302), ("supervisor", 302), ("office", 302), ("viewer", 403)])
+@pytest.mark.parametrize(
+    ("role", "status"), [("crew", 302), ("supervisor", 302), ("office", 302), ("viewer", 403)]
+)
 def test_holding_by_role(here, layer, role, status):
     piece = stock.pieces(layer, 1)[0]
     client = signed_in(role, role, here)
-    key = key_in(client.get(reverse("place_list"))) if role in ("supervisor", "office") else stock.uuid.uuid4()
+    key = (
+        key_in(client.get(reverse("place_list"))) if role in ("supervisor", "office") else stock.uuid.uuid4()
+    )
     response = client.post(reverse("piece_hold", args=[piece.tag]), {"reason": "slip cut", "key": str(key)})
     assert response.status_code == status
     piece.refresh_from_db()
@@ -189,7 +209,15 @@ def test_the_page_of_a_piece_says_its_length_on_whose_word_and_its_time(here, la
     client = signed_in(at=here)
     actions.put_hold(stock.asks(stock.person("ben", "crew", here)), piece, "slip cut, box end")
     text = client.get(reverse("piece", args=[piece.tag])).content.decode()
-    for words in ("31.24 ft", "pins off", "list a.csv", "slip cut, box end", "S-135", "R1, layer 1", "Held: do not use"):
+    for words in (
+        "31.24 ft",
+        "pins off",
+        "list a.csv",
+        "slip cut, box end",
+        "S-135",
+        "R1, layer 1",
+        "Held: do not use",
+    ):
         assert words in text
 
 
@@ -214,11 +242,16 @@ def test_a_name_written_down_shows_and_the_old_one_is_still_found(here, layer):
     assert Mark.objects.filter(component=piece).count() == 2
 
 
-@pytest.mark.parametrize(("typed", "words"), [
-    ({"name": "", "layers": "3"}, "required"), ({"name": "R/9", "layers": "3"}, "without a slash"),
-    ({"name": "R9", "layers": "0"}, "greater than or equal to 1"), ({"name": "R9", "layers": "many"}, "whole number"),
-    ({"name": "R1", "layers": "2"}, "already"),
-])
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"name": "", "layers": "3"}, "required"),
+        ({"name": "R/9", "layers": "3"}, "without a slash"),
+        ({"name": "R9", "layers": "0"}, "greater than or equal to 1"),
+        ({"name": "R9", "layers": "many"}, "whole number"),
+        ({"name": "R1", "layers": "2"}, "already"),
+    ],
+)
 def test_a_rack_that_cannot_be_is_refused_and_what_was_typed_stays(here, layer, typed, words):
     client = signed_in("ines", "office", here)
     before = Place.objects.count()
@@ -228,7 +261,9 @@ def test_a_rack_that_cannot_be_is_refused_and_what_was_typed_stays(here, layer, 
     assert Place.objects.count() == before
 
 
-@pytest.mark.parametrize(("role", "status"), [("crew", 403), ("supervisor", 403), ("viewer", 403), ("office", 200)])
+@pytest.mark.parametrize(
+    ("role", "status"), [("crew", 403), ("supervisor", 403), ("viewer", 403), ("office", 200)]
+)
 def test_accounts_are_the_offices(here, role, status):
     assert signed_in(role, role, here).get(reverse("accounts")).status_code == status
 
@@ -253,7 +288,9 @@ def test_the_office_makes_an_account_changes_its_role_and_ends_it(here):
 def test_the_last_office_post_cannot_be_ended(here):
     client = signed_in("ines", "office", here)
     post = Post.objects.get(role="office")
-    response = client.post(reverse("account", args=[post.pk]), {"what": "end", "key": str(stock.uuid.uuid4())})
+    response = client.post(
+        reverse("account", args=[post.pk]), {"what": "end", "key": str(stock.uuid.uuid4())}
+    )
     assert response.status_code == 422 and "last office post" in response.content.decode()
 
 

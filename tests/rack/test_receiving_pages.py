@@ -47,7 +47,8 @@ def office(here):
 def upload(client, layer, text=TIDY, name="list.csv"):
     data = text if isinstance(text, bytes) else text.encode("latin-1")
     return client.post(
-        reverse("receive"), {"file": SimpleUploadedFile(name, data), "place": layer.pk, "sender": "Gantry Lending"}
+        reverse("receive"),
+        {"file": SimpleUploadedFile(name, data), "place": layer.pk, "sender": "Gantry Lending"},
     )
 
 
@@ -143,11 +144,20 @@ def test_a_row_that_cannot_be_read_stops_the_whole_list(office, layer):
     assert not Component.objects.exists()
 
 
-@pytest.mark.parametrize(("data", "name"), [
-    (b"", "empty.csv"), (b"%PDF-1.7 nothing", "list.csv"), (b"\x89PNG\r\n\x1a\n....", "photo.xlsx"),
-    (b"PK\x03\x04broken", "list.xlsx"), (b"dear all,\nthe boat is late\n", "letter.csv"), (b"\x00\x01\x02" * 50, "x.csv"),
-])
-def test_a_file_that_is_no_list_is_refused_in_one_sentence_and_nothing_is_kept(office, layer, data_folder, data, name):
+@pytest.mark.parametrize(
+    ("data", "name"),
+    [
+        (b"", "empty.csv"),
+        (b"%PDF-1.7 nothing", "list.csv"),
+        (b"\x89PNG\r\n\x1a\n....", "photo.xlsx"),
+        (b"PK\x03\x04broken", "list.xlsx"),
+        (b"dear all,\nthe boat is late\n", "letter.csv"),
+        (b"\x00\x01\x02" * 50, "x.csv"),
+    ],
+)
+def test_a_file_that_is_no_list_is_refused_in_one_sentence_and_nothing_is_kept(
+    office, layer, data_folder, data, name
+):
     response = upload(office, layer, data, name)
     assert response.status_code == 422
     assert response.context["form"].errors["file"]
@@ -159,7 +169,9 @@ def test_a_place_of_another_site_cannot_be_chosen(office):
     assert upload(office, other).status_code == 422
 
 
-@pytest.mark.parametrize(("role", "status"), [("crew", 403), ("viewer", 403), ("supervisor", 200), ("office", 200)])
+@pytest.mark.parametrize(
+    ("role", "status"), [("crew", 403), ("viewer", 403), ("supervisor", 200), ("office", 200)]
+)
 def test_receiving_by_role(here, layer, role, status):
     client = Client()
     client.force_login(stock.person(role, role, here))
@@ -199,7 +211,16 @@ def test_the_command_checks_and_stores_nothing(tidy_file):
     assert set(found) >= {"refused", "rows", "totals", "counted"}
     row = found["rows"][0]
     assert set(row) >= {
-        "row", "serial", "painted", "item", "kind", "grade", "connection", "pipe_class", "length_nm", "problems",
+        "row",
+        "serial",
+        "painted",
+        "item",
+        "kind",
+        "grade",
+        "connection",
+        "pipe_class",
+        "length_nm",
+        "problems",
     }
     assert (row["row"], row["serial"], row["kind"], row["connection"]) == (2, "KD1", "drill pipe", "NC50")
     assert row["length_nm"] == 3124 * 3_048_000
@@ -220,10 +241,14 @@ def test_the_command_accepts_what_the_page_accepts(tidy_file, here, layer):
     assert Component.objects.count() == 2
 
 
-@pytest.mark.parametrize(("args", "words"), [
-    ((), "Name one layer"), (("--place", "R9/9"), "Name one layer"),
-    (("--place", "R1/1", "--user", "nobody"), "no account nobody"),
-])
+@pytest.mark.parametrize(
+    ("args", "words"),
+    [
+        ((), "Name one layer"),
+        (("--place", "R9/9"), "Name one layer"),
+        (("--place", "R1/1", "--user", "nobody"), "no account nobody"),
+    ],
+)
 def test_the_command_says_what_it_needs(tidy_file, here, layer, args, words):
     stock.person("ines", "office", here)
     with pytest.raises(CommandError, match=words):

@@ -23,14 +23,18 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("file", type=Path)
-        parser.add_argument("--check", action="store_true", help="only read and say what was found; store nothing")
+        parser.add_argument(
+            "--check", action="store_true", help="only read and say what was found; store nothing"
+        )
         parser.add_argument("--json", action="store_true", help="print one JSON object")
         parser.add_argument("--user", help="who receives; needed to accept")
         parser.add_argument("--site", default="", help="code of the site; not needed while there is one")
         parser.add_argument("--place", default="", help="layer, such as R1/1; not needed while there is one")
         parser.add_argument("--sender", default="")
         parser.add_argument("--owner", default="")
-        parser.add_argument("--length-unit", default=None, help="unit of lengths that name none: ft, m, in, mm")
+        parser.add_argument(
+            "--length-unit", default=None, help="unit of lengths that name none: ft, m, in, mm"
+        )
         parser.add_argument("--length-kind", default=None, help='how lengths were taken, such as "pins off"')
         parser.add_argument("--item", default="", help="what the pieces are where a row does not say")
         parser.add_argument("--leave-out", default="", metavar="ROWS", help="rows to leave out: 17,33,41")
@@ -41,7 +45,11 @@ class Command(BaseCommand):
             data = file.read_bytes()
         except OSError as error:
             raise CommandError(f"{file} cannot be read: {error.strerror}.") from None
-        site = None if check and not options["site"] else self._one(Site.objects.open(), "code", options["site"], "site")
+        site = (
+            None
+            if check and not options["site"]
+            else self._one(Site.objects.open(), "code", options["site"], "site")
+        )
         try:
             read = self._read(data, file.name, site, options)
         except UnreadableFile as refused:
@@ -60,7 +68,10 @@ class Command(BaseCommand):
         plain = read_delivery(data, name)
         rows = {int(part) for part in options["leave_out"].replace(",", " ").split()}
         return read_delivery(
-            data, name, length_unit=options["length_unit"], length_kind=options["length_kind"],
+            data,
+            name,
+            length_unit=options["length_unit"],
+            length_kind=options["length_kind"],
             default_item=options["item"],
             left_out=frozenset((row.sheet, row.row) for row in plain.rows if row.row in rows),
             known_serials=(lambda serials: actions.known_serials(site, serials)) if site else None,
@@ -78,10 +89,13 @@ class Command(BaseCommand):
         counted = read.counted
         self.stdout.write(
             f"{counted.read} rows read, {counted.accepted} to be accepted, {counted.left_out} left out, "
-            f"{counted.stopped} that cannot be accepted, {counted.sum_rows} sum rows, {counted.blank_rows} blank."
+            f"{counted.stopped} that cannot be accepted, {counted.sum_rows} sum rows, "
+            f"{counted.blank_rows} blank."
         )
 
-    def _accept(self, data: bytes, read: DeliveryList, name: str, site: Site, options: dict[str, Any]) -> None:
+    def _accept(
+        self, data: bytes, read: DeliveryList, name: str, site: Site, options: dict[str, Any]
+    ) -> None:
         if not options["user"]:
             raise CommandError("Say who receives with --user NAME, or only read the list with --check.")
         user = User.objects.filter(username=options["user"], is_active=True).first()
@@ -90,7 +104,11 @@ class Command(BaseCommand):
         place = self._one(Place.objects.on(site).open().layers(), "path", options["place"], "layer")
         keep_bytes(data)
         receipt = actions.Receipt(
-            place=place, file_name=name, sender=options["sender"], owner=options["owner"], confirmed=options["confirm"],
+            place=place,
+            file_name=name,
+            sender=options["sender"],
+            owner=options["owner"],
+            confirmed=options["confirm"],
         )
         try:
             done = actions.accept(Asked(uuid.uuid4(), Hand(user)), read, receipt)
@@ -107,12 +125,16 @@ class Command(BaseCommand):
         if len(found) == 1:
             return found[0]
         names = ", ".join(rows.order_by(field).values_list(field, flat=True)[:20])
-        raise CommandError(f"Name one {what} with --{'place' if what == 'layer' else what}; there are: {names or 'none'}.")
+        raise CommandError(
+            f"Name one {what} with --{'place' if what == 'layer' else what}; there are: {names or 'none'}."
+        )
 
 
 def refusal(sentence: str) -> dict[str, Any]:
     """The JSON of a file that is no list."""
     return {
-        "refused": sentence, "rows": [], "totals": [],
+        "refused": sentence,
+        "rows": [],
+        "totals": [],
         "counted": {"read": 0, "accepted": 0, "left_out": 0, "sum_rows": 0, "blank_rows": 0},
     }
