@@ -88,7 +88,7 @@ def sizes_in() -> tuple[Fraction, ...]:
 
 @cache
 def label_weights(kind: str, od_nm: int) -> tuple[Fraction, ...]:
-    """Return the catalogued label weights in lb/ft of this kind ("" = any of drill pipe, casing) and diameter.
+    """Return the catalogued label weights in lb/ft of this kind ("" = drill pipe or casing) and diameter.
 
     Source: tables "drill_pipe", "heavyweight", "casing", "casing_small_seen".
     """
@@ -274,7 +274,7 @@ def read_range(text: str) -> tuple[str, Problems]:
 
 
 def read_class(text: str) -> tuple[str, Problems]:
-    """Return the class as it is given; a letter code, a number alone or a colour is asked about, never guessed."""
+    """Return the class as it is given; a letter, a number alone or a colour is asked about, never guessed."""
     form = plain(text)
     key = re.sub(r"[\s.\-_]+", " ", form.lower()).strip()
     spread = re.sub(r"(?<=[a-z])(?=\d)", " ", key)

@@ -1,4 +1,4 @@
-"""The words of lists: grades, classes and kinds as they are typed. Words only; what they mean is in `items`."""
+"""The words of lists: grades, classes and kinds as they are typed. What they mean is in `items`."""
 
 from rack.calc.kinds import KINDS
 from rack.calc.lookup import rows
@@ -7,7 +7,33 @@ from rack.calc.lookup import rows
 DRILL_PIPE_GRADES = frozenset({*(row["grade"] for row in rows("grades")), "Z140", "V150"})
 #: Grades of casing and tubing, from memory (API Spec 5CT), and of line pipe run as conductor (API Spec 5L).
 CASING_GRADES = frozenset(
-    ["H40", "J55", "K55", "N80", "N80Q", "N801", "L80", "L801", "L809CR", "L8013CR", "M65", "C90", "C95", "R95", "T95", "C110", "P110", "Q125", "X42", "X52", "X56", "X60", "X65", "X70", "X80"]
+    [
+        "H40",
+        "J55",
+        "K55",
+        "N80",
+        "N80Q",
+        "N801",
+        "L80",
+        "L801",
+        "L809CR",
+        "L8013CR",
+        "M65",
+        "C90",
+        "C95",
+        "R95",
+        "T95",
+        "C110",
+        "P110",
+        "Q125",
+        "X42",
+        "X52",
+        "X56",
+        "X60",
+        "X65",
+        "X70",
+        "X80",
+    ]
 )
 GRADES = DRILL_PIPE_GRADES | CASING_GRADES
 #: A letter alone is shorthand of the trade for one grade of drill pipe; it is asked, never taken.
@@ -53,7 +79,37 @@ CLASSES = {
     "reject": "Reject",
 }
 COLOURS = frozenset(
-    ["white", "yellow", "orange", "red", "green", "blue", "weiss", "weiß", "gelb", "rot", "gruen", "grün", "blau", "blanc", "jaune", "rouge", "vert", "bleu", "blanco", "amarillo", "rojo", "verde", "azul", "hvit", "gul", "rød", "band", "bands", "streifen"]
+    [
+        "white",
+        "yellow",
+        "orange",
+        "red",
+        "green",
+        "blue",
+        "weiss",
+        "weiß",
+        "gelb",
+        "rot",
+        "gruen",
+        "grün",
+        "blau",
+        "blanc",
+        "jaune",
+        "rouge",
+        "vert",
+        "bleu",
+        "blanco",
+        "amarillo",
+        "rojo",
+        "verde",
+        "azul",
+        "hvit",
+        "gul",
+        "rød",
+        "band",
+        "bands",
+        "streifen",
+    ]
 )
 
 #: Kinds that lists name and that have no entry of their own yet: named, never taken for another kind.

@@ -98,7 +98,7 @@ def _as_one(by_range: list[Problem], asked: list[Problem]) -> list[Problem]:
 
 
 def _range_problem(row: ReadRow, length: Length, most: _Range, digits: int) -> list[Problem]:
-    """Return the question about a length that the stated range, or that of the other joints, does not have."""
+    """Return the question about a length that the stated range, or that of the others, does not have."""
     unit = row.length_unit or "ft"
     doors = range_doors(row.spec) if row.spec else None
     stated = row.spec.range if row.spec and doors else ""

@@ -4,142 +4,42 @@ Reading the file is the exchange's work; here are the plain facts it returns and
 for each question that a row or the list as a whole can raise. Nothing here is stored or looked up.
 """
 
-import json
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Sequence
-from collections.abc import Mapping as MappingOf
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import dataclass, field, replace
 
 from rack.calc.checks import Problem, Severity, asks, stops
+from rack.calc.columns import ROLE_UNITS, ROLES, Column, Mapping, SheetMapping
 from rack.calc.lengths import ZERO, Length
 from rack.calc.names import key_of
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 
-#: What a column may be, with the word that the page shows.
-ROLES: dict[str, str] = {
-    "": "not used (kept as typed)",
-    "number": "running number",
-    "serial": "serial",
-    "owner_no": "owner's number",
-    "painted": "painted number",
-    "item": "item in words",
-    "kind": "kind of piece",
-    "od": "outside diameter",
-    "bore": "bore",
-    "wall": "wall",
-    "weight": "weight a foot or metre",
-    "grade": "grade",
-    "range": "range",
-    "connection": "connection",
-    "up_conn": "connection, upper end",
-    "down_conn": "connection, lower end",
-    "tj_od": "tool joint OD",
-    "tj_bore": "tool joint bore",
-    "length": "length",
-    "length_ft": "length, whole feet",
-    "length_in": "length, inches over",
-    "length_again": "length once more, to compare",
-    "pipe_class": "class",
-    "place": "place",
-    "quantity": "how many pieces",
-}
-#: The units that a column of this role may be in.
-ROLE_UNITS: dict[str, tuple[str, ...]] = {
-    **dict.fromkeys(("length", "length_again"), ("ft", "in", "m", "cm", "mm")),
-    **dict.fromkeys(("od", "bore", "wall", "tj_od", "tj_bore"), ("in", "mm")),
-    "weight": ("lb/ft", "kg/m"),
-}
+__all__ = [
+    "FATES",
+    "ROLES",
+    "ROLE_UNITS",
+    "Column",
+    "Counted",
+    "DeliveryList",
+    "Mapping",
+    "ReadRow",
+    "SheetMapping",
+    "Total",
+    "agree",
+    "counted",
+    "known_problem",
+    "name_problems",
+    "no_name_problem",
+    "same_length_twice",
+    "settled",
+    "stopped_problems",
+    "total_line",
+    "total_problem",
+    "with_problems",
+]
 
 FATES = ("accepted", "left out", "stopped")
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column of a list: `index` from 0, the heading as typed, what it is (`ROLES`) and its unit."""
-
-    index: int
-    heading: str = ""
-    role: str = ""
-    unit: str = ""
-
-
-@dataclass(frozen=True)
-class SheetMapping:
-    """Where one sheet has its headings (`heading_row`, 1-based; `last_heading_row` when two) and its columns."""
-
-    sheet: str
-    heading_row: int
-    last_heading_row: int
-    columns: tuple[Column, ...]
-
-    def column(self, role: str) -> Column | None:
-        """Return the first column of this role, None when the sheet has none."""
-        return next((column for column in self.columns if column.role == role), None)
-
-
-@dataclass(frozen=True)
-class Mapping:
-    """How a file is read; a person may correct it and read the file again.
-
-    `length_unit` is the unit of lengths that name none, `length_kind` how they were taken, `decimal`
-    the decimal mark ("." or ",", "" = each figure by itself), `default_item` what the pieces are
-    where a row does not say it. "" always means "not said".
-    """
-
-    sheets: tuple[SheetMapping, ...] = ()
-    length_unit: str = ""
-    length_kind: str = ""
-    decimal: str = ""
-    default_item: str = ""
-
-    def to_json(self) -> str:
-        """Return the mapping as canonical JSON text: equal mappings give equal texts."""
-        return json.dumps(asdict(self), sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-
-    @classmethod
-    def from_json(cls, text: str) -> "Mapping":
-        """Return the mapping that `to_json` wrote. Raises ValueError naming what is wrong with it."""
-        try:
-            made = _mapping_of(json.loads(text))
-        except (TypeError, KeyError, AttributeError, RecursionError) as error:
-            raise ValueError(f"this is no mapping of columns: {error}") from None
-        for sheet in made.sheets:
-            for column in sheet.columns:
-                _check_column(column)
-        if made.decimal not in ("", ".", ","):
-            raise ValueError(f"the decimal mark is a point or a comma, not {made.decimal!r}")
-        if made.length_unit and made.length_unit not in ROLE_UNITS["length"]:
-            raise ValueError(f"{made.length_unit!r} is no unit of length")
-        return made
-
-
-def _mapping_of(given: MappingOf[str, object]) -> Mapping:
-    sheets = []
-    for sheet in _list(given["sheets"]):
-        columns = tuple(
-            Column(int(each["index"]), str(each["heading"]), str(each["role"]), str(each["unit"]))
-            for each in _list(sheet["columns"])
-        )
-        first, last = int(sheet["heading_row"]), int(sheet["last_heading_row"])
-        sheets.append(SheetMapping(str(sheet["sheet"]), first, last, columns))
-    words = {name: str(given[name]) for name in ("length_unit", "length_kind", "decimal", "default_item")}
-    return Mapping(tuple(sheets), **words)
-
-
-def _list(value: object) -> list[dict[str, str]]:
-    if not isinstance(value, list):
-        raise TypeError("a list was expected")
-    return value
-
-
-def _check_column(column: Column) -> None:
-    if column.role not in ROLES:
-        raise ValueError(f"a column cannot be {column.role!r}")
-    if column.index < 0:
-        raise ValueError("columns are counted from 0")
-    if column.unit and column.unit not in ROLE_UNITS.get(column.role, ()):
-        raise ValueError(f"the column {column.heading!r} cannot be in {column.unit!r}")
 
 
 @dataclass(frozen=True)
@@ -361,7 +261,7 @@ def total_problem(total: Total) -> Problem:
 
 
 def same_length_twice(first: Length, second: Length) -> bool:
-    """Say whether two columns can be one length in two units: within 0.006 m, half of 0.01 ft and of 0.01 m."""
+    """Say whether two columns can be one length in two units: within 6 mm, half of 0.01 m and some."""
     return abs(first - second).nanometres <= 6 * NM["mm"]
 
 

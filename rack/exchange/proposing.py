@@ -37,7 +37,7 @@ def propose(sheets: list[Sheet], name: str) -> Proposal:
     found = [mapped for sheet in sheets if (mapped := _heading_of(sheet, name))]
     if not found:
         raise UnreadableFile(
-            f"{name} is no list of pieces: no row has headings such as serial, item and length above its columns."
+            f"{name} is no list of pieces: no row has headings such as serial, item and length."
         )
     by_name = {sheet.name: sheet for sheet in sheets}
     problems: list[Problem] = []
@@ -74,8 +74,8 @@ def _heading_of(sheet: Sheet, name: str) -> SheetMapping | None:
             worth = headings.score(cells)
             if worth and headings.repeats(cells) > 1:
                 raise UnreadableFile(
-                    f"{name} is a tally in {headings.repeats(cells)} blocks side by side, which is not read as a list "
-                    "of pieces yet; put the blocks below each other."
+                    f"{name} is a tally in {headings.repeats(cells)} blocks side by side, which is "
+                    "not read as a list of pieces yet; put the blocks below each other."
                 )
             if worth and (best is None or worth > best[0]):
                 best = (worth, at, rows, cells)
@@ -86,7 +86,7 @@ def _heading_of(sheet: Sheet, name: str) -> SheetMapping | None:
 
 
 def _candidates(sheet: Sheet, at: int, row: tuple[str, ...]) -> list[tuple[int, tuple[str, ...]]]:
-    """Return the row by itself, and together with the one below when that holds units or the rest of the names."""
+    """Return the row by itself, and with the one below when that holds units or more words."""
     below = sheet.rows[at + 1] if at + 1 < len(sheet.rows) else []
     filled = [cell for cell in below if cell.strip()]
     if not filled or any(re.search(r"\d", cell) for cell in filled) or len(row) < 2:
@@ -137,7 +137,8 @@ def _by_values(sheet: Sheet, mapped: SheetMapping, problems: list[Problem]) -> S
             changed[roles["number"].index] = "painted"
             problems.append(
                 note(
-                    f"There is no column of serials; “{roles['number'].heading}” is taken for the painted number.",
+                    "There is no column of serials; "
+                    f"“{roles['number'].heading}” is taken for the painted number.",
                     code="columns",
                 )
             )
@@ -156,7 +157,7 @@ def _unit_named(mapped: SheetMapping) -> bool:
 
 
 def _decimal(sheets: dict[str, Sheet], found: list[SheetMapping]) -> str:
-    """Return the decimal mark of the typed figures: the one that all of them agree on, "" where they do not."""
+    """Return the decimal mark of the typed figures: the one that all agree on, "" where they do not."""
     votes: Counter[str] = Counter()
     for mapped in found:
         sheet = sheets[mapped.sheet]

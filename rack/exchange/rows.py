@@ -1,130 +1,24 @@
 """One row of a list made into a piece: typed cells by what they are, and what each was read as."""
 
 import re
-from dataclasses import dataclass, replace
-from decimal import ROUND_HALF_UP, Decimal
+from dataclasses import replace
 
 from rack.calc import item_parts as parts
 from rack.calc.checks import Problem, asks, note, stops
-from rack.calc.items import Facts, facts_of, over, settle
-from rack.calc.kinds import KINDS
+from rack.calc.items import facts_of
 from rack.calc.lengths import ZERO, Length
-from rack.calc.outliers import shown_digits
 from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, no_name_problem, same_length_twice
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
+from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters
+from rack.exchange.row_facts import SPEC_ROLES, spec_of
+from rack.exchange.row_lengths import missing_mark, parsed, unit_of
+from rack.exchange.row_words import kind_that_fits, read_of
 from rack.exchange.workbook import Sheet
 
-DITTO = frozenset(
-    {
-        '"',
-        "''",
-        "do",
-        "do.",
-        "ditto",
-        "dito",
-        "dto",
-        "dto.",
-        "〃",
-        '-"-',
-        "„",
-        "”",
-        "idem",
-        "id.",
-        "same",
-        "s.o.",
-        "wie oben",
-        '- " -',
-        ",,",
-    }
-)
-BLANK = frozenset(
-    {
-        "",
-        "-",
-        "--",
-        "---",
-        "–",
-        "—",
-        "n/a",
-        "na",
-        "n.a.",
-        "?",
-        "??",
-        "tbd",
-        "k.a.",
-        "unknown",
-        "unbekannt",
-        "none",
-        "nil",
-        "not measured",
-        "nicht gemessen",
-        ".",
-    }
-)
-UNREADABLE = frozenset(
-    {
-        "ill",
-        "illegible",
-        "not readable",
-        "unreadable",
-        "not legible",
-        "n/r",
-        "nr",
-        "unlesbar",
-        "nicht lesbar",
-        "unleserlich",
-        "illisible",
-        "ilegible",
-        "ulesbar",
-        "worn",
-        "worn off",
-        "no serial",
-        "ohne nr",
-        "ohne",
-        "missing",
-        "fehlt",
-        "see list",
-    }
-)
-_SPEC_ROLES = (
-    "kind",
-    "od",
-    "bore",
-    "wall",
-    "weight",
-    "grade",
-    "range",
-    "connection",
-    "up_conn",
-    "down_conn",
-    "tj_od",
-    "tj_bore",
-)
 _NAMES = ("serial", "owner_no", "painted")
 _LONGEST_NAME = 60
 _LONGEST = 120 * NM["ft"]
-
-
-def column_letters(index: int) -> str:
-    """Return the letters of a column as a spreadsheet has them: 0 is A, 26 is AA."""
-    letters = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-@dataclass(frozen=True)
-class Cell:
-    """One filled cell below a heading; `text` has a ditto mark replaced by what it repeats."""
-
-    column: Column
-    typed: str
-    text: str
-    is_number: bool = False
-    is_date: bool = False
 
 
 class RowReader:
@@ -178,7 +72,8 @@ class RowReader:
                 problems = (
                     *problems,
                     asks(
-                        f"“{again.column.heading}” says {again.typed} and “{cell.column.heading}” says {cell.typed}: "
+                        f"“{again.column.heading}” says {again.typed} and “{cell.column.heading}” says "
+                        f"{cell.typed}: "
                         "these are two lengths. The latter is taken.",
                         code="two lengths",
                     ),
@@ -187,7 +82,7 @@ class RowReader:
 
     def _unit(self, cell: Cell | None) -> str:
         column = cell.column if cell else self.mapped.column("length")
-        named = _unit_of(cell.text) if cell else ""
+        named = unit_of(cell.text) if cell else ""
         return named or (column.unit if column else "") or self.mapping.length_unit or "ft"
 
     def _blank(self, cell: Cell | None) -> tuple[Problem, ...]:
@@ -213,12 +108,12 @@ class RowReader:
         if text.lower() in DITTO:
             return None, (
                 asks(
-                    "A ditto mark stands for a length, but every joint is measured: accepted without a length?",
+                    "A ditto mark stands for a length, but every joint is measured: accepted without?",
                     code="no length",
                 ),
             )
         decimal = "." if cell.is_number else self.mapping.decimal
-        length, problems = _parsed(text, unit, decimal)
+        length, problems = parsed(text, unit, decimal)
         if length is None:
             return None, problems
         if length <= ZERO:
@@ -231,7 +126,7 @@ class RowReader:
         if length.nanometres > _LONGEST:
             return None, (
                 stops(
-                    f"{text} {unit} is longer than any piece{_missing_mark(length, unit) or '.'}",
+                    f"{text} {unit} is longer than any piece{missing_mark(length, unit) or '.'}",
                     code="length",
                 ),
             )
@@ -245,15 +140,15 @@ class RowReader:
         if not any(texts):
             return None, "ft", self._blank(cells.get("length_ft"))
         feet, inches = (re.sub(r"(?<=\d)\.0*$", "", text) or "0" for text in texts)
-        length, problems = _parsed(f"{feet} ft {inches} in", "ft", self.mapping.decimal)
+        length, problems = parsed(f"{feet} ft {inches} in", "ft", self.mapping.decimal)
         if length is not None and not ZERO < length <= Length(_LONGEST):
             return None, "ft", (stops(f"{feet} ft {inches} in is no length of a piece.", code="length"),)
         return length, "ft", problems
 
     def is_piece(self, cells: dict[str, Cell], length: Length | None) -> bool:
-        """Say whether a row stands for a piece and not for a line of text, a signature or a heading of a layer."""
+        """Say whether a row stands for a piece and not for a line of text or a signature."""
         names = [cells[role].text for role in _NAMES if role in cells]
-        facts = sum(1 for role in (*_SPEC_ROLES, "pipe_class") if role in cells)
+        facts = sum(1 for role in (*SPEC_ROLES, "pipe_class") if role in cells)
         item = facts_of(cells["item"].text) if "item" in cells else None
         if length is not None or facts >= 2:
             return True
@@ -287,14 +182,14 @@ class RowReader:
             pipe_class=pipe_class[:40],
             length=length,
             length_unit=unit,
-            length_kind=_kind_that_fits(length_kind, spec),
+            length_kind=kind_that_fits(length_kind, spec),
             place=cells["place"].text[:80] if "place" in cells else "",
         )
         if not any(names.values()) and self.has_names:
             name_problems = (*name_problems, no_name_problem(made))
         found = (*name_problems, *problems, *spec_problems, *class_problems, *self._odd_cells(cells))
         found = tuple(replace(each, where=each.where or made.where) for each in found)
-        return replace(made, read=_read_of(made), problems=found)
+        return replace(made, read=read_of(made), problems=found)
 
     def _names(self, cells: dict[str, Cell]) -> tuple[dict[str, str], tuple[Problem, ...]]:
         names: dict[str, str] = dict.fromkeys(_NAMES, "")
@@ -309,7 +204,7 @@ class RowReader:
             elif cell.text.lower() in DITTO:
                 found.append(
                     asks(
-                        f"A ditto mark stands for a {word}, but every piece has its own: kept as not readable?",
+                        f"A ditto mark stands for a {word}, but each piece has its own: not readable?",
                         code="no name",
                     )
                 )
@@ -326,7 +221,7 @@ class RowReader:
         if quantity is not None and quantity != 1:
             found.append(
                 stops(
-                    f"The row stands for {cells['quantity'].typed} pieces; each piece needs a row of its own.",
+                    f"The row stands for {cells['quantity'].typed} pieces; each needs a row of its own.",
                     code="quantity",
                 )
             )
@@ -336,7 +231,8 @@ class RowReader:
         if beyond and self.sheet.delimiter == "," and all(cell.text.isdigit() for cell in beyond):
             found.append(
                 stops(
-                    f"There are more cells than headings (“{beyond[0].typed[:40]}”): a decimal comma cut a figure in two. "
+                    f"There are more cells than headings (“{beyond[0].typed[:40]}”): "
+                    "a decimal comma cut a figure in two. "
                     "Save the list with semicolons, or leave the row out.",
                     code="columns",
                 )
@@ -354,26 +250,19 @@ class RowReader:
         """Return what the piece is, as typed: the words of the item, else its columns one after the other."""
         if "item" in cells:
             return cells["item"].text[:200]
-        said = [
-            f"{cell.text} {cell.column.unit}".strip() for key, cell in cells.items() if key in _SPEC_ROLES
-        ]
+        said = [f"{cell.text} {cell.column.unit}".strip() for key, cell in cells.items() if key in SPEC_ROLES]
         return " ".join(said)[:200] or self.mapping.default_item
 
     def _spec(self, cells: dict[str, Cell]) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
         item = cells["item"].text if "item" in cells and cells["item"].text.lower() not in BLANK else ""
         said = {
             role: cells[role]
-            for role in _SPEC_ROLES
+            for role in SPEC_ROLES
             if role in cells and cells[role].text.lower() not in BLANK
         }
         key = (item, *(f"{role}={cell.text}" for role, cell in said.items()))
         if key not in self._specs:
-            facts = facts_of(item) if item else Facts()
-            facts = over(facts, _column_facts(said, facts))
-            if self.mapping.default_item:
-                facts = _filled(facts, facts_of(self.mapping.default_item))
-            spec, problems = settle(facts)
-            self._specs[key] = spec, tuple(_named(each, item) for each in problems)
+            self._specs[key] = spec_of(item, said, self.mapping.default_item)
         return self._specs[key]
 
 
@@ -383,143 +272,6 @@ def _typed(cells: dict[str, Cell]) -> dict[str, str]:
     if "length" not in typed and {"length_ft", "length_in"} & set(typed):
         typed["length"] = f"{typed.get('length_ft', '0')} ft {typed.get('length_in', '0')} in"
     return typed
-
-
-def _named(problem: Problem, item: str) -> Problem:
-    """Name the words that do not say a kind, so that the sentence stands by itself."""
-    if problem.code == "kind" and item and item not in problem.text:
-        return replace(problem, text=f"“{item[:60]}”: {problem.text[:1].lower()}{problem.text[1:]}")
-    return problem
-
-
-def _filled(facts: Facts, default: Facts) -> Facts:
-    """Return `facts` with what the default says of the rest; a fact of the row always stands."""
-    missing = {
-        name: getattr(default, name)
-        for name in default.__dataclass_fields__
-        if name != "problems" and not getattr(facts, name) and not (name == "kind" and facts.kind_word)
-    }
-    return replace(facts, **missing, problems=tuple(dict.fromkeys((*facts.problems, *default.problems))))
-
-
-def _column_facts(said: dict[str, Cell], item: Facts) -> Facts:
-    """Return the facts that the columns of a row say, each read by its role."""
-    made: dict[str, str | int] = {}
-    problems: list[Problem] = []
-    if "kind" in said:
-        facts = facts_of(said["kind"].text)
-        made.update(kind=facts.kind, kind_word=facts.kind_word)
-        if not facts.kind_word:
-            problems.append(asks(f"“{said['kind'].text}” is no kind of piece that is known.", code="kind"))
-    for role in ("od", "bore", "wall", "tj_od", "tj_bore"):
-        if role in said:
-            word = {
-                "od": "Diameter",
-                "bore": "Bore",
-                "wall": "Wall",
-                "tj_od": "Tool joint OD",
-                "tj_bore": "Tool joint bore",
-            }[role]
-            unit = said[role].column.unit or ("in" if role != "wall" else "")
-            unit = said[role].column.unit if role in ("od", "wall") else unit
-            made[f"{role}_nm"], found = parts.read_size(said[role].text, unit, word)
-            problems += found
-    for role, read in (("grade", parts.read_grade), ("range", parts.read_range)):
-        if role in said:
-            made[role], found = read(said[role].text)
-            problems += found
-    problems += _threads(said, made)
-    if "weight" in said:
-        kind = str(made.get("kind") or item.kind)
-        cell = said["weight"]
-        made["weight_mlb_ft"], found = parts.read_weight(
-            cell.text, cell.column.unit, kind, int(made.get("od_nm") or item.od_nm)
-        )
-        problems += found
-    return Facts(**made, problems=tuple(problems))  # type: ignore[arg-type]
-
-
-def _threads(said: dict[str, Cell], made: dict[str, str | int]) -> list[Problem]:
-    problems: list[Problem] = []
-    if "connection" in said:
-        text = said["connection"].text
-        thread, genders, found = parts.read_thread(text)
-        two = facts_of(text) if found else Facts()
-        if two.up_conn and two.down_conn and two.up_conn != two.down_conn:
-            made.update(
-                up_conn=two.up_conn,
-                up_gender=two.up_gender,
-                down_conn=two.down_conn,
-                down_gender=two.down_gender,
-            )
-        else:
-            made.update(up_conn=thread, down_conn=thread)
-            if len(genders) == 2:
-                up, down = sorted(genders)
-                made.update(up_gender=up, down_gender=down)
-            problems += found
-    for role, gender in (("up_conn", "up_gender"), ("down_conn", "down_gender")):
-        if role in said:
-            thread, genders, found = parts.read_thread(said[role].text)
-            made.update({role: thread, gender: genders[0] if genders else ""})
-            problems += found
-    return problems
-
-
-def _parsed(text: str, unit: str, decimal: str) -> tuple[Length | None, tuple[Problem, ...]]:
-    try:
-        return Length.parse(text, unit, decimal=decimal), ()
-    except ValueError as error:
-        sentence = str(error)
-    if decimal:
-        try:  # a list may mix its marks; what is doubtful by itself stays refused
-            other = "," if decimal == "." else "."
-            if re.fullmatch(rf"\d+{re.escape(other)}(?:\d\d?|\d{{4,}})\D*", text):
-                return Length.parse(text, unit), (
-                    note(f"{text} has another decimal mark than the list.", code="mark"),
-                )
-        except ValueError:
-            pass
-    exact = re.fullmatch(r"\d+[.,]\d{6,}", text)
-    if exact:  # a figure that was worked out, not read: finer than any tape
-        rounded = Decimal(text.replace(",", ".")).quantize(Decimal("0.00001"), ROUND_HALF_UP)
-        return Length.parse(str(rounded), unit, decimal="."), (
-            note(
-                f"{text} {unit} was worked out, not read off a tape; {rounded} {unit} is taken.",
-                code="rounded",
-            ),
-        )
-    return None, (stops(f"{sentence} Correct it, or leave the row out.", code="length"),)
-
-
-def _unit_of(text: str) -> str:
-    found = re.search(
-        r"\d\s*(ft|feet|'|mm|cm|mtrs?|metres?|meters?|m|in|\")(?![\w/])",
-        text.lower().replace("’", "'").replace("′", "'"),
-    )
-    return (
-        {
-            "feet": "ft",
-            "'": "ft",
-            '"': "in",
-            "mtr": "m",
-            "mtrs": "m",
-            "metre": "m",
-            "metres": "m",
-            "meter": "m",
-            "meters": "m",
-        }.get(found[1], found[1])
-        if found
-        else ""
-    )
-
-
-def _missing_mark(length: Length, unit: str) -> str:
-    for times in (10, 100, 1000):
-        nanometres, rest = divmod(length.nanometres, times)
-        if not rest and 18 * NM["ft"] <= nanometres <= 48 * NM["ft"]:
-            return f"; the decimal mark is missing, perhaps: {Length(nanometres).shown(unit, shown_digits(unit))}?"
-    return ""
 
 
 def _odd_name(cell: Cell, word: str) -> list[Problem]:
@@ -533,42 +285,8 @@ def _odd_name(cell: Cell, word: str) -> list[Problem]:
     if re.fullmatch(r"\d([.,]\d+)?E\+?\d+", cell.text, re.IGNORECASE):
         return [
             asks(
-                f"The {word} {cell.text} lost its last digits in a spreadsheet; what is stamped on the piece?",
+                f"The {word} {cell.text} lost its last digits in a spreadsheet; what is stamped on it?",
                 code="name",
             )
         ]
     return []
-
-
-def _kind_that_fits(length_kind: str, spec: SpecFacts | None) -> str:
-    """Return the kind of length when this kind of piece can be measured so, else "" (its usual kind)."""
-    return length_kind if spec is None or length_kind in KINDS[spec.kind].lengths else ""
-
-
-def _read_of(row: ReadRow) -> dict[str, str]:
-    """Return what a row was read as, in the words that stand beside the typed cells."""
-    read = {
-        "serial": row.serial,
-        "owner_no": row.owner_no,
-        "painted": row.painted,
-        "pipe_class": row.pipe_class,
-        "place": row.place,
-    }
-    if row.length is not None:
-        read["length"] = (
-            f"{row.length.shown(row.length_unit, shown_digits(row.length_unit))} {row.length_unit}"
-        )
-    spec = row.spec
-    if spec:
-        read |= {
-            "kind": KINDS[spec.kind].name,
-            "grade": spec.grade,
-            "range": spec.range,
-            "up_conn": f"{spec.up_conn} {spec.up_gender}".strip(),
-            "down_conn": f"{spec.down_conn} {spec.down_gender}".strip(),
-            "weight": f"{spec.weight_mlb_ft / 1000:.2f} lb/ft" if spec.weight_mlb_ft else "",
-        }
-        for role in ("od", "bore", "wall", "tj_od", "tj_bore"):
-            value = getattr(spec, f"{role}_nm")
-            read[role] = f"{parts.inches(value)} in" if value else ""
-    return {role: text for role, text in read.items() if text}

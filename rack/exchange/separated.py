@@ -1,4 +1,4 @@
-"""Lines of separated values, cut as people type them: quotes where they belong, inch marks and ditto marks too."""
+"""Lines of separated values, cut as people type them: quotes, inch marks and ditto marks."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -35,7 +35,7 @@ def split_lines(lines: Sequence[str], delimiter: str) -> Iterator[tuple[int, lis
 
 
 def _has_only_marks(line: str, delimiter: str) -> bool:
-    """Say whether every quote of the line is a ditto mark alone in its cell or an inch mark after a figure."""
+    """Say whether every quote of the line is a ditto mark alone in its cell or an inch mark."""
     pieces = [piece.strip() for piece in line.split(delimiter)]
     return all(
         piece in ('"', '-"-', "''") or '"' not in piece or not piece.startswith('"') for piece in pieces

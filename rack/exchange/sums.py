@@ -1,4 +1,4 @@
-"""Rows of a list that are no pieces: sums, lines of text, headings once more; and the sums held to the rows."""
+"""Rows of a list that are no pieces: sums, lines of text, headings again; and sums held to the rows."""
 
 import re
 from collections.abc import Sequence
@@ -11,20 +11,23 @@ from rack.exchange.headings import folded, score
 
 _SUM = re.compile(
     r"^(?P<level>page|seiten?|grand|sub|sous|zwischen|gesamt|column|block|running|overall|end|layer|lage)?\s*(?:no\s*)?\d*\s*"
-    r"(?P<word>totals?\b|totalt\b|totaal\b|total(?:lange|laenge|length)\b|sums?\b|summen?\b|somme\b|suma\b|subtotal\b|gesamt\b|"
-    r"gesamt(?:summe|lange|laenge)\b|zwischensumme\b|seitensumme\b|ubertrag\b|uebertrag\b|carried (?:forward|over|fwd)|c/f|brought forward|b/f|"
+    r"(?P<word>totals?\b|totalt\b|totaal\b|total(?:lange|laenge|length)\b|sums?\b|summen?\b|somme\b|suma\b|subtotal\b|"
+    r"gesamt\b|"
+    r"gesamt(?:summe|lange|laenge)\b|zwischensumme\b|seitensumme\b|ubertrag\b|uebertrag\b|carried (?:forward|over|fwd)|"
+    r"c/f|brought forward|b/f|"
     r"a reporter|report\b(?=\s|$)|overfort\b|σ)"
 )
 _COUNT = re.compile(
     r"(?<![\d.,])(\d{1,5})\s*(?:joints?|jts?|pcs|pieces|stuck|stueck|stk|rohre|tubes|lengths|piezas|ror)\b"
-    r"|\b(?:joints?|jts?|pcs|pieces|stuckzahl|anzahl|qty|count|number of joints|no of joints)\s*:?\s*(\d{1,5})(?![\d.,])"
+    r"|\b(?:joints?|jts?|pcs|pieces|stuckzahl|anzahl|qty|count|number of joints|"
+    r"no of joints)\s*:?\s*(\d{1,5})(?![\d.,])"
 )
 _FIGURE = re.compile(r"(\d[\d.,]*)\s*(ft|feet|m|mtr|metres|meters|meter|fuss)?\s*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class SumRow:
-    """A sum as it stands: in which cell, its label and level, its figure, and how many rows came before it."""
+    """A sum as it stands: in which cell, its label, level and figure, and how many rows came before."""
 
     where: str
     label: str
@@ -35,7 +38,7 @@ class SumRow:
 
 
 def sum_label(text: str) -> tuple[str, str] | None:
-    """Return the level ("page", "grand", "sub", "carried", "") and word of a cell that labels a sum, else None."""
+    """Return the level ("page", "grand", "sub", "carried", "") and word of a label of a sum, else None."""
     found = _SUM.match(folded(text))
     if not found or len(text) > 60:
         return None
@@ -104,7 +107,7 @@ def _ends(earlier: SumRow, found: SumRow) -> bool:
 
 
 def looks_like_sum(length: Length | None, lengths: Sequence[Length]) -> bool:
-    """Say whether a figure alone in the length column is a sum: longer than any piece, or than any two so far."""
+    """Say whether a figure alone in the length column is a sum: longer than any piece or any two so far."""
     if length is None or len(lengths) < 2:
         return False
     return length.nanometres > 100 * NM["ft"] or length > 2 * max(lengths)

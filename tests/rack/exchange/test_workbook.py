@@ -1,4 +1,4 @@
-"""Any bytes give a table or one clear sentence: encodings, delimiters, quotes, broken and hostile workbooks."""
+"""Any bytes give a table or one clear sentence: encodings, quotes, hostile workbooks."""
 
 import io
 import random
@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from rack.errors import UnreadableFile
 from rack.exchange.delivery import read_delivery
 from rack.exchange.separated import split_lines
-from rack.exchange.workbook import cell_text, read_table
+from rack.exchange.spreadsheet import cell_text
+from rack.exchange.workbook import read_table
 
 HEAD = ["Serial", "Item", "Length ft"]
 PIPE = "5 in 19.50 lb/ft S-135 NC50 Range 2"
@@ -142,9 +143,11 @@ def test_the_noise_of_binary_sums_is_never_read_as_figures(steps, digits):
 def test_a_formula_is_read_by_its_stored_value():
     sheet = (
         b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>'
-        b'<row r="1"><c r="A1" t="inlineStr"><is><t>Serial</t></is></c><c r="B1" t="inlineStr"><is><t>Item</t></is></c>'
+        b'<row r="1"><c r="A1" t="inlineStr"><is><t>Serial</t></is></c>'
+        b'<c r="B1" t="inlineStr"><is><t>Item</t></is></c>'
         b'<c r="C1" t="inlineStr"><is><t>Length ft</t></is></c></row>'
-        b'<row r="2"><c r="A2" t="inlineStr"><is><t>K1</t></is></c><c r="B2" t="inlineStr"><is><t>5 in 19.50 S-135 NC50</t></is></c>'
+        b'<row r="2"><c r="A2" t="inlineStr"><is><t>K1</t></is></c>'
+        b'<c r="B2" t="inlineStr"><is><t>5 in 19.50 S-135 NC50</t></is></c>'
         b'<c r="C2"><f>30+1.24</f><v>31.240000000000002</v></c></row></sheetData></worksheet>'
     )
     read = read_delivery(repacked(GOOD, xl__worksheets__sheet1_dot_xml=sheet), "list.xlsx")
@@ -227,7 +230,8 @@ def test_a_cell_in_the_last_corner_of_a_sheet_does_not_make_a_table_of_billions(
 
 
 def test_the_size_of_a_sheet_cannot_be_hidden_by_another_spelling():
-    far = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1"><c r="{}"><v>1</v></c></row></sheetData></worksheet>'
+    far = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">'
+    far += '<sheetData><row r="1"><c r="{}"><v>1</v></c></row></sheetData></worksheet>'
     hidden = [far.format("XFD1048576").encode("utf-16"), far.format("XFD&#49;048576").encode()]
     assert all(refusal(repacked(GOOD, xl__worksheets__sheet1_dot_xml=content)) for content in hidden)
 

@@ -1,0 +1,52 @@
+"""A table as text, whatever file it came from, and how large one may be."""
+
+from dataclasses import dataclass, field
+
+from rack.errors import UnreadableFile
+
+MOST_BYTES = 20 * 1024 * 1024
+MOST_ROWS = 20_000
+MOST_COLUMNS = 250
+MOST_SHEETS = 50
+#: A workbook of 20,000 rows unpacks to a tenth of this.
+MOST_UNPACKED = 120 * 1024 * 1024
+LONGEST_CELL = 5_000
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One table as text: `rows` from the first row of the sheet on, cells stripped of nothing.
+
+    `lines` is the number of each row in the file, from 1 (a quoted cell may span lines). `numbers`
+    holds (row, column), from 0, of cells that a workbook keeps as numbers: their mark is a point.
+    `dates` holds the cells that a workbook keeps as dates.
+    """
+
+    name: str
+    rows: list[list[str]]
+    lines: list[int]
+    numbers: frozenset[tuple[int, int]] = frozenset()
+    dates: frozenset[tuple[int, int]] = frozenset()
+    delimiter: str = field(default="", compare=False)
+
+
+def trimmed(cells: list[str]) -> list[str]:
+    end = len(cells)
+    while end and not cells[end - 1].strip():
+        end -= 1
+    return cells[:end]
+
+
+def check_size(rows: list[list[str]], shown: str) -> None:
+    widest = max((len(cells) for cells in rows), default=0)
+    if widest > MOST_COLUMNS:
+        raise UnreadableFile(f"{shown} has {widest:,} columns; a delivery list has a few.")
+    filled = sum(1 for cells in rows if cells)
+    if filled > MOST_ROWS:
+        raise UnreadableFile(
+            f"{shown} has more than {MOST_ROWS:,} rows; split it into lists of one delivery each."
+        )
+    if any(len(cell) > LONGEST_CELL for cells in rows for cell in cells):
+        raise UnreadableFile(
+            f"{shown} has a cell of more than {LONGEST_CELL:,} signs; it is no list of pieces."
+        )
