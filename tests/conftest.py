@@ -6,6 +6,7 @@ kinds into a failed one: `.ci/run` sets it.
 
 import os
 import tempfile
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -60,7 +61,7 @@ def missing(what: str, hint: str) -> None:
 
 
 def pytest_terminal_summary(terminalreporter: Any) -> None:
-    """Say in one line what was left out and how to get it."""
+    """Say in one line what was left out and how to get it, and what the tests counted."""
     reasons: dict[str, int] = {}
     for report in terminalreporter.stats.get("skipped", []):
         reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
@@ -70,6 +71,12 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
     if not terminalreporter.config.getoption("--soak"):
         parts.append("the long counts: manage.py test --soak")
     terminalreporter.write_line("Left out: " + ("; ".join(parts) or "nothing") + ".")
+    counted: Counter[str] = Counter()
+    for report in terminalreporter.stats.get("passed", []):
+        counted.update({name: n for name, n in report.user_properties if isinstance(n, int)})
+    if counted:
+        words = ", ".join(f"{n} {name}" for name, n in counted.items())
+        terminalreporter.write_line(f"Counted: {words}.")
 
 
 def vendor(config: pytest.Config) -> str:
