@@ -17,6 +17,7 @@ VERBS: dict[str, tuple[frozenset[str], str]] = {
     "receive": (frozenset({SUPERVISOR, OFFICE}), "receive a delivery"),
     "tag": (frozenset({CREW, SUPERVISOR, OFFICE}), "print tags"),
     "place": (frozenset({SUPERVISOR, OFFICE}), "arrange the racks"),
+    "reference": (frozenset({OFFICE}), "add to the handbook tables"),
     "accounts": (frozenset({OFFICE}), "keep the accounts"),
 }
 

@@ -174,6 +174,77 @@ def _same_cell(left: str, right: str) -> bool:
         return False
 
 
+@cache
+def figure_columns(table: str) -> Mapping[str, bool]:
+    """Return the columns of `table` that hold figures, each with whether all of them are decimal text.
+
+    `table` is one of `TABLES` (no unit). True: every shipped cell is like "0.362"; False: some are like
+    "4-3/4". A column with a word in it, or without any figure, is left out. Raises ValueError for an
+    unknown table. Source: the shipped rows.
+    """
+    found = {}
+    for column in rows(table)[0]:
+        cells = [row[column].strip() for row in rows(table) if row[column].strip()]
+        if cells and all(_is_figure(cell) for cell in cells):
+            found[column] = not any("/" in cell for cell in cells)
+    return MappingProxyType(found)
+
+
+def _is_figure(cell: str) -> bool:
+    try:
+        return number(cell) is not None
+    except ValueError:
+        return False
+
+
+def tidied(table: str, row: Row) -> dict[str, str]:
+    """Return a row that somebody typed with blanks trimmed and its figures as the table writes them.
+
+    `table` is one of `TABLES`, `row` column -> text in the table's units ("4 3/4" becomes "4.75" where
+    the table has decimals only; "0,362" becomes "0.362"). Raises ValueError naming the column whose text
+    is no figure, or an endless decimal. Source: the shipped rows.
+    """
+    figures, clean = figure_columns(table), {}
+    for column, text in row.items():
+        cell = " ".join(text.split())
+        if cell and column in figures:
+            cell = _as_decimal(column, cell) if figures[column] else _as_figure(column, cell)
+        clean[column] = cell
+    return clean
+
+
+def _as_figure(column: str, cell: str) -> str:
+    cell = cell.replace(",", ".") if cell.count(",") == 1 and "." not in cell else cell
+    if not _is_figure(cell):
+        raise ValueError(f"{column}: {cell!r} is no number like 0.362, 4-3/4 or 7/64")
+    return cell
+
+
+def _as_decimal(column: str, cell: str) -> str:
+    cell = _as_figure(column, cell)
+    if "/" not in cell:
+        return cell
+    value = number(cell) or Fraction(0)
+    text = f"{float(value):.9f}".rstrip("0").rstrip(".")
+    if Fraction(text) != value:
+        raise ValueError(f"{column}: {cell!r} has no end as a decimal; write it as the sheet prints it")
+    return text
+
+
+def key_text(table: str, row: Row) -> str:
+    """Return the canonical text of a row's key: equal texts are the same entry of `table`.
+
+    `table` is one of `TABLES`, `row` column -> text in the table's units; "19.5" and "19.50" give the same
+    text, capitals do not count. Raises ValueError for an unknown table. Source: `SOURCES[table].key`.
+    """
+    _known(table)
+    cells = []
+    for column in SOURCES[table].key:
+        cell = row.get(column, "").strip()
+        cells.append(str(number(cell)) if cell and _is_figure(cell) else cell.casefold())
+    return " | ".join(cells)
+
+
 class Catalogue:
     """The shipped tables together with the rows a caller brings (from the office's own lists).
 

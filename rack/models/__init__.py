@@ -6,6 +6,7 @@ from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Device, Post, Role, Site, Token
 from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, Spec
 from rack.models.places import Place, PlaceKind
+from rack.models.reference import OfficeRow
 from rack.models.tallies import (
     RANK_STEP,
     Consent,
@@ -33,6 +34,7 @@ __all__ = [
     "Mark",
     "MarkKind",
     "Move",
+    "OfficeRow",
     "PencilPhoto",
     "PieceEntry",
     "Place",
