@@ -27,6 +27,7 @@ ROLES: dict[str, str] = {
     "length": "length",
     "length_ft": "length, whole feet",
     "length_in": "length, inches over",
+    "length_unit": "unit of the length",
     "length_again": "length once more, to compare",
     "pipe_class": "class",
     "place": "place",

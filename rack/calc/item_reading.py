@@ -149,6 +149,9 @@ def _take_kind(words: _Words) -> None:
     code, word, (start, end) = parts.kind_word(words.left)
     words.said["kind"], words.said["kind_word"] = code, word
     words.left = words.left[:start] + " " + words.left[end:] if word else words.left
+    again = parts.kind_word(words.left)
+    if code and again[0] == code:  # "XO sub", "drill pipe (DP)": the same said twice
+        words.left = words.left[: again[2][0]] + " " + words.left[again[2][1] :]
 
 
 def _take_threads(words: _Words) -> None:
@@ -221,7 +224,7 @@ def _drop_first(words: _Words, found: re.Match[str]) -> None:
 def _name_what_is_left(words: _Words) -> None:
     left = [word for word in re.split(r"[\s~]+", words.left) if word.strip("-.,;:()[]/+*#'\"")]
     left = [word for word in left if word.lower().strip(".,:()-") not in _IDLE]
-    if "grade" not in words.said:
+    if "grade" not in words.said and words.said["kind"] in ("", "drill_pipe", "casing"):
         for word in [each for each in left if _LIKE_A_GRADE.fullmatch(each)][:1]:
             words.set("grade", *parts.read_grade(word))
             left.remove(word)

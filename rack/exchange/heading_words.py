@@ -7,7 +7,7 @@ WORDS: dict[str, str] = {
         "laufende nummer | pos | pos nr | position | line | line no | row | jt | jt no | joint | "
         "joint no | jnt | jnt no | joint number | jt nr | seq | sequence | running no | running "
         "number | running nr | # | stk nr | rohr nr | rohrnummer | count | n | no de ligne | "
-        "numero | num ero | lnr | lopenr | rekkefolge | item nr | run | s no | sl no | sr no"
+        "numero | num ero | lnr | lopenr | rekkefolge | item nr | s no | sl no | sr no"
     ),
     "serial": (
         "serial | serial no | serial nr | serial number | serial num | serial # | ser no | ser nr "
@@ -93,6 +93,7 @@ WORDS: dict[str, str] = {
         "longitud | largo | lengde | rorlengde | strap | eff length | effective length | length "
         "pins off | length threads on | length threads off | tube length | pipe length"
     ),
+    "length_unit": "unit | units | uom | length unit | unit of length | einheit | unite | unidad | enhet",
     "pipe_class": (
         "class | pipe class | condition class | classification | klasse | zustandsklasse | kl | "
         "classe | clase | klassifisering | cl | tube class | inspection class | premium class"
@@ -108,6 +109,8 @@ WORDS: dict[str, str] = {
     ),
     # Columns that are known and carry nothing which is kept beside what was typed.
     "": (
+        "run | run no | fn lgth | "
+        "fn length | fn od | fishing neck | fishing neck od | fishing neck length | gauge | "
         "remarks | remark | comment | comments | bemerkung | bemerkungen | notiz | anmerkung | "
         "remarque | remarques | observaciones | merknad | merknader | date | datum | dato | fecha "
         "| last inspection | inspection date | last insp | inspected | inspector | checked by | "

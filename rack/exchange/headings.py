@@ -165,9 +165,9 @@ def length_kind_in(text: str) -> str:
 
 
 _SAID_UNIT = re.compile(
-    r"\b(?:lengths?|tally|lange|langen|laenge|laengen|longueurs?|longitud(?:es)?|lengder?|units?|einheit(?:en)?|"
-    r"unites?|unidad(?:es)?|enhet(?:er)?|masse|all measures|measured|dimensions?)\b"
-    r"[\w\s]{0,25}?\b(feet|ft|foot|fuss|pieds|pies|fot|metres?|meters?|metros?|m|mtr|inches)\b"
+    r"\b(?:lengths?|lange|langen|laenge|laengen|longueurs?|longitud(?:es)?|lengder?|units?|einheit(?:en)?|unites?|"
+    r"unidad(?:es)?|enhet(?:er)?|masse|measures)(?: (?!from|to)[a-z]+){0,4}? "
+    r"(feet|ft|foot|fuss|pieds|pies|fot|metres?|meters?|metros?|m|mtr|inches)\b"
 )
 
 

@@ -8,9 +8,9 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from statistics import median
 
-from rack.calc.checks import Problem, asks, note
+from rack.calc.checks import Problem, Severity, asks, note
 from rack.calc.item_parts import number
-from rack.calc.items import facts_of
+from rack.calc.items import Facts, facts_of
 from rack.calc.receiving import Column, Mapping, SheetMapping
 from rack.errors import UnreadableFile
 from rack.exchange import headings
@@ -153,7 +153,7 @@ def _by_values(sheet: Sheet, mapped: SheetMapping, problems: list[Problem]) -> S
 
 def _unit_named(mapped: SheetMapping) -> bool:
     column = mapped.column("length")
-    return column is None or bool(column.unit)
+    return column is None or bool(column.unit) or mapped.column("length_unit") is not None
 
 
 def _decimal(sheets: dict[str, Sheet], found: list[SheetMapping]) -> str:
@@ -249,6 +249,10 @@ _LABEL = re.compile(
 )
 
 
+def _asked(facts: Facts) -> bool:
+    return any(each.severity is not Severity.NOTE for each in facts.problems)
+
+
 def _said_facts(cells: list[str]) -> list[str]:
     """Return the texts of one line that say what the pieces are: labelled, or an item by themselves."""
     said = []
@@ -272,6 +276,8 @@ def _said_facts(cells: list[str]) -> list[str]:
             if facts.od_nm
             else 0
         )
-        if several or (label and value and (facts.up_conn or facts.grade or facts.kind or facts.range)):
+        if (several and not _asked(facts)) or (
+            label and value and (facts.up_conn or facts.grade or facts.kind or facts.range)
+        ):
             said.append(text)
     return said

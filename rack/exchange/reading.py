@@ -13,6 +13,7 @@ from rack.exchange.sums import (
     count_said,
     figure_in,
     is_heading_again,
+    label_alone,
     looks_like_sum,
     sum_label,
     total_of,
@@ -86,7 +87,7 @@ def _read_below(read: SheetRead, at: int, mapping: Mapping) -> None:
     else:
         read.text_rows += 1
         text = " ".join(cell.strip() for cell in row if cell.strip())
-        count = count_said(text)
+        count = next((said for cell in row if (said := count_said(cell)) is not None), None)
         if count is not None:
             read.counts.append((count, text, _where(read, at, 0)))
         read.notes.append(
@@ -114,10 +115,14 @@ def _is_sum(read: SheetRead, at: int, cells: dict[str, Cell]) -> bool:
     in_length = cells.get("length")
     if labels and (not own_names or not any(character.isdigit() for name in own_names for character in name)):
         cell, (level, _) = labels[0]
-        count = count_said(" ".join(each.text for each in cells.values()))
+        count = next((said for each in cells.values() if (said := count_said(each.text)) is not None), None)
         if count is not None:
             read.counts.append((count, cell.text, _where(read, at, cell.column.index)))
-        figure = in_length or _figure_right_of(cells, cell)
+        figure = (
+            in_length
+            if in_length and any(map(str.isdigit, in_length.text))
+            else _figure_right_of(cells, cell)
+        )
         text = figure.text if figure else figure_in(cell.text)
         if text and not (count is not None and text == str(count)):
             index = figure.column.index if figure else cell.column.index
@@ -182,7 +187,7 @@ def _add_sum(
         return
     length = _sum_length(read, text, is_number=is_number)
     before = len(read.rows) if rows_before is None else rows_before
-    read.sums.append(SumRow(_where(read, at, index), label.strip()[:60], level, length, _unit(read), before))
+    read.sums.append(SumRow(_where(read, at, index), label_alone(label), level, length, _unit(read), before))
 
 
 def totals_of(read: SheetRead) -> list[Total]:

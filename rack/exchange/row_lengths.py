@@ -10,6 +10,8 @@ from rack.calc.units import NM
 
 
 def parsed(text: str, unit: str, decimal: str) -> tuple[Length | None, tuple[Problem, ...]]:
+    if re.fullmatch(r"\d+\s*['’′]\s*\d+(?:[ -]\d+/\d+|[.,]\d+)?", text):
+        text += " in"  # what follows the feet and bears no mark of its own is inches
     try:
         return Length.parse(text, unit, decimal=decimal), ()
     except ValueError as error:

@@ -18,6 +18,8 @@ from rack.exchange.workbook import Sheet
 
 _NAMES = ("serial", "owner_no", "painted")
 _LONGEST_NAME = 60
+#: No fact of a piece takes more signs; the rest of a cell is kept as typed.
+_LONGEST_WORDS = 120
 _LONGEST = 120 * NM["ft"]
 
 
@@ -61,10 +63,10 @@ class RowReader:
         """Return the length of a row, the unit it was typed in, and every problem."""
         if "length_ft" in cells or "length_in" in cells:
             return self._feet_and_inches(cells)
-        cell = cells.get("length")
+        cell, said = cells.get("length"), cells.get("length_unit")
         if cell is None or cell.text.lower() in BLANK:
-            return None, self._unit(cell), self._blank(cell)
-        length, problems = self.read_length(cell)
+            return None, self._unit(cell, said), self._blank(cell)
+        length, problems = self.read_length(cell, said)
         again = cells.get("length_again")
         if again and length is not None and again.column.unit and again.text.lower() not in BLANK:
             second, _ = self.read_length(again)
@@ -78,11 +80,12 @@ class RowReader:
                         code="two lengths",
                     ),
                 )
-        return length, self._unit(cell), problems
+        return length, self._unit(cell, said), problems
 
-    def _unit(self, cell: Cell | None) -> str:
+    def _unit(self, cell: Cell | None, said: Cell | None = None) -> str:
         column = cell.column if cell else self.mapped.column("length")
         named = unit_of(cell.text) if cell else ""
+        named = named or (unit_of(f"1 {said.text}") if said else "")
         return named or (column.unit if column else "") or self.mapping.length_unit or "ft"
 
     def _blank(self, cell: Cell | None) -> tuple[Problem, ...]:
@@ -96,9 +99,9 @@ class RowReader:
             ),
         )
 
-    def read_length(self, cell: Cell) -> tuple[Length | None, tuple[Problem, ...]]:
+    def read_length(self, cell: Cell, said: Cell | None = None) -> tuple[Length | None, tuple[Problem, ...]]:
         """Return the length in a cell, None with a STOPS that says why when it cannot be one."""
-        text, unit = cell.text, self._unit(cell)
+        text, unit = cell.text, self._unit(cell, said)
         if cell.is_date:
             return None, (
                 stops(
@@ -167,7 +170,7 @@ class RowReader:
         names, name_problems = self._names(cells)
         spec, spec_problems = self._spec(cells)
         pipe_class, class_problems = (
-            parts.read_class(cells["pipe_class"].text) if "pipe_class" in cells else ("", ())
+            parts.read_class(cells["pipe_class"].text[:_LONGEST_WORDS]) if "pipe_class" in cells else ("", ())
         )
         made = ReadRow(
             row=self.sheet.lines[at],
@@ -256,7 +259,7 @@ class RowReader:
     def _spec(self, cells: dict[str, Cell]) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
         item = cells["item"].text if "item" in cells and cells["item"].text.lower() not in BLANK else ""
         said = {
-            role: cells[role]
+            role: replace(cells[role], text=cells[role].text[:_LONGEST_WORDS])
             for role in SPEC_ROLES
             if role in cells and cells[role].text.lower() not in BLANK
         }

@@ -13,14 +13,17 @@ _SUM = re.compile(
     r"^(?P<level>page|seiten?|grand|sub|sous|zwischen|gesamt|column|block|running|overall|end|layer|lage)?\s*(?:no\s*)?\d*\s*"
     r"(?P<word>totals?\b|totalt\b|totaal\b|total(?:lange|laenge|length)\b|sums?\b|summen?\b|somme\b|suma\b|subtotal\b|"
     r"gesamt\b|"
-    r"gesamt(?:summe|lange|laenge)\b|zwischensumme\b|seitensumme\b|ubertrag\b|uebertrag\b|carried (?:forward|over|fwd)|"
+    r"gesamt(?:summe|lange|laenge)\b|zwischensumme\b|seitensumme\b|ubertrag\b|uebertrag\b|"
+    r"carried (?:forward|over|fwd)|"
     r"c/f|brought forward|b/f|"
-    r"a reporter|report\b(?=\s|$)|overfort\b|σ)"
+    r"a reporter|overfort\b|σ)"
 )
+_PIECES = r"(?:joints?|jts?|pcs|pieces|stuck|stueck|stk|rohre|tubes|lengths|piezas|ror)"
 _COUNT = re.compile(
-    r"(?<![\d.,])(\d{1,5})\s*(?:joints?|jts?|pcs|pieces|stuck|stueck|stk|rohre|tubes|lengths|piezas|ror)\b"
-    r"|\b(?:joints?|jts?|pcs|pieces|stuckzahl|anzahl|qty|count|number of joints|"
-    r"no of joints)\s*:?\s*(\d{1,5})(?![\d.,])"
+    rf"(?:grand |page )?(?:total|sum|summe|gesamt|received|delivered)?(?: of)?\s*(\d{{1,5}})\s*{_PIECES}"
+    r"(?: received| delivered| in all| total)?"
+    rf"|(?:total |number of |no of |total no of )?(?:{_PIECES}|stuckzahl|anzahl|count)"
+    r"(?: received| delivered| total)?\s*(\d{1,5})"
 )
 _FIGURE = re.compile(r"(\d[\d.,]*)\s*(ft|feet|m|mtr|metres|meters|meter|fuss)?\s*$", re.IGNORECASE)
 
@@ -43,7 +46,7 @@ def sum_label(text: str) -> tuple[str, str] | None:
     if not found or len(text) > 60:
         return None
     word, level = found["word"], found["level"] or ""
-    if re.match(r"ubertrag|uebertrag|carried|brought|c/f|b/f|a reporter|overfort|report", word):
+    if re.match(r"ubertrag|uebertrag|carried|brought|c/f|b/f|a reporter|overfort", word):
         level = "carried"
     elif level in ("grand", "overall", "gesamt", "end") or word.startswith("gesamt"):
         level = "grand"
@@ -56,7 +59,7 @@ def sum_label(text: str) -> tuple[str, str] | None:
 
 def count_said(text: str) -> int | None:
     """Return the number of joints that a text gives ("60 joints", "Anzahl: 60"), None when it gives none."""
-    found = _COUNT.search(folded(text))
+    found = _COUNT.fullmatch(folded(text))
     return int(found[1] or found[2]) if found else None
 
 
@@ -64,6 +67,17 @@ def figure_in(text: str) -> str:
     """Return the figure at the end of a label ("Total length: 561,047 m"), "" when there is none."""
     found = _FIGURE.search(text.strip())
     return found[0].strip() if found else ""
+
+
+def label_alone(text: str) -> str:
+    """Return a label without the figure that stands behind it: "Total length: 93.50 ft" is "Total length"."""
+    alone = re.sub(
+        r"[\s:=]+\d[\d.,]*\s*(?:ft|feet|m|mtr|metres|meters|meter|fuss)?\s*$",
+        "",
+        text.strip(),
+        flags=re.IGNORECASE,
+    )
+    return (alone or text.strip()).rstrip(" :")[:60]
 
 
 def is_heading_again(cells: Sequence[str], mapped: SheetMapping) -> bool:

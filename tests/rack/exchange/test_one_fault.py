@@ -41,6 +41,7 @@ def test_a_serial_that_the_site_knows_is_asked_and_never_stops():
     [
         ("31.24", "ft", "31.24 ft"),
         ("31' 6\"", "ft", "31 ft 6 in"),
+        ("31'6", "ft", "31 ft 6 in"),
         ("31 ft 3 in", "ft", "31 ft 3 in"),
         ("9.62 m", "ft", "9.62 m"),
         ("9,62", "m", "9.62 m"),
@@ -112,6 +113,26 @@ def test_a_list_without_lengths_says_it_once():
 def test_a_decimal_comma_that_cut_a_figure_in_two_stops_the_row():
     delivery = typed(f"Serial,Item,Length m\nA1,{PIPE},9,64\nA2,{PIPE},9,55\n")
     assert [row.fate for row in delivery.rows] == ["stopped", "stopped"]
+
+
+def test_a_column_of_units_says_the_unit_of_each_row():
+    delivery = typed(f"Serial,Item,Length,Unit\nA1,{PIPE},31.20,ft\nA2,{PIPE},9.55,m\n")
+    assert [row.length for row in delivery.rows] == [Length.parse("31.20 ft"), Length.parse("9.55 m")]
+    assert not any(questions(row) for row in delivery.rows)
+
+
+def test_a_sum_may_stand_beside_the_column_of_lengths():
+    rows = f"A1,{PIPE},31.20,31.20\nA2,{PIPE},31.30,62.50\n,,Total,62.51\n"
+    delivery = typed("Serial,Item,Length ft,Running total\n" + rows)
+    assert delivery.totals[0].where == "D4"
+    assert not delivery.totals[0].agrees
+
+
+def test_a_cell_of_five_thousand_signs_takes_no_time_to_refuse():
+    long = " 1" * 2400
+    head = "Serial;Item;OD;Grade;Connection;Class;Length ft\n"
+    delivery = typed(f"{head}A1;{long};{long};{long};{long};{long};{long}\nA2;;5;S135;NC50;;31.2\n")
+    assert [row.fate for row in delivery.rows] == ["stopped", "accepted"]
 
 
 def test_a_row_for_several_pieces_stops():
