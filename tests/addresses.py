@@ -1,0 +1,247 @@
+"""Every address of the program and what each of six people gets there: one table.
+
+`tests/rack/test_addresses.py` holds the program to it, and the browser tests take their pages from it.
+A new address fails its test until it has a row here.
+"""
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils import timezone
+
+from tests.rig import Rig
+
+#: In the order of the figures below. The stranger keeps the office of another site.
+PEOPLE = ("crew", "supervisor", "office", "viewer", "stranger", "nobody")
+
+LOOK = "200 200 200 200 404 302"  # a thing of this site, which every post there may look at
+OWN = "200 200 200 200 200 302"  # a page about the person's own site
+WORK = "200 200 200 403 404 302"  # a thing of this site, for those who work with it
+DO = "302 302 302 403 404 302"  # something done to a thing of this site
+POST_ONLY = "405 405 405 405 405 302"
+
+Made = Callable[[Rig], Any]
+
+
+@dataclass(frozen=True)
+class Post:
+    """Something sent to an address: what, and what each person is answered."""
+
+    name: str
+    body: Made
+    answers: str
+    at: Callable[[Rig], str] | None = None
+    writes: bool = True
+    json: bool = False
+
+
+@dataclass(frozen=True)
+class Address:
+    """One route of the resolver: an address under it, the answers to GET, and what can be sent there."""
+
+    route: str
+    at: Callable[[Rig], str]
+    get: str
+    posts: tuple[Post, ...] = ()
+    page: bool = True
+    #: More addresses of the same route whose pages look different.
+    states: tuple[Callable[[Rig], str], ...] = ()
+
+
+def tally(name: str, rest: str = "") -> Callable[[Rig], str]:
+    return lambda rig: f"/tallies/{rig.tallies[name].number}/{rest}"
+
+
+def piece(rest: str = "", n: int = 4) -> Callable[[Rig], str]:
+    return lambda rig: f"/piece/{rig.pieces[n].tag}/{rest}"
+
+
+def sheet(revision: int, pattern: str) -> Callable[[Rig], str]:
+    return lambda rig: pattern.format(rig.sheets[revision - 1].code)
+
+
+def text(path: str) -> Callable[[Rig], str]:
+    return lambda rig: path
+
+
+def done(what: str, on: str, body: Made, answers: str = DO) -> Post:
+    """Something done on the page of a tally."""
+    return Post(what, body, answers, tally(on, f"do/{what}/"))
+
+
+def key_of(strap: Any) -> str:
+    return str(strap.journal.key)
+
+
+def line(on: str, n: int = 0) -> Callable[[Rig], str]:
+    return lambda rig: str(rig.tallies[on].lines.in_order()[n].pk)
+
+
+ACCOUNT = {"full_name": "Nils Aaberg", "username": "nils", "role": "crew", "password": "seven-green-bottles"}
+HEAD = {"purpose": "rack", "kind": "pins off", "straps_wanted": "1", "tape": "T-07", "reader": "Ada",
+        "lines_from": "numbers", "count": "3"}
+HANDS = {"tape": "T-12", "reader": "Bo", "writer": "Cy"}
+PASSWORDS = {"old_password": "not-a-real-password-71", "new_password1": "seven-green-bottles",
+             "new_password2": "seven-green-bottles"}
+
+
+def reading(on: str) -> Made:
+    return lambda rig: [{"key": str(uuid.uuid4()), "tally": rig.tallies[on].pk, "typed": "3124",
+                         "line": int(line(on, 1)(rig)), "strap_n": 1}]
+
+
+PEOPLE_AREA = (
+    Address("begin/", text("/begin/"), "302 302 302 302 302 302", page=False),
+    Address("sign-in/", text("/sign-in/"), "302 302 302 302 302 200"),
+    Address("sign-out/", text("/sign-out/"), "405 405 405 405 405 405", page=False, posts=(
+        Post("out", lambda rig: {}, "302 302 302 302 302 302", writes=False),)),
+    Address("password/", text("/password/"), OWN, posts=(
+        Post("own password", lambda rig: PASSWORDS, "302 302 302 302 302 302", writes=False),)),
+    Address("site/", text("/site/"), POST_ONLY, page=False, posts=(
+        Post("choose", lambda rig: {"site": rig.site.pk}, "302 302 302 302 404 302", writes=False),)),
+    Address("accounts/", text("/accounts/"), "403 403 200 403 200 302", posts=(
+        Post("add", lambda rig: ACCOUNT, "403 403 302 403 302 302"),)),
+    Address("accounts/<int:pk>/", lambda rig: f"/accounts/{rig.post_of('crew').pk}/",
+            "403 403 200 403 404 302", posts=(
+        Post("role", lambda rig: {"what": "role", "role": "supervisor"}, "403 403 302 403 404 302"),
+        Post("end", lambda rig: {"what": "end"}, "403 403 302 403 404 302"),)),
+)  # fmt: skip
+
+API_AREA = (
+    Address("api/openapi.json", text("/api/openapi.json"), "200 200 200 200 200 200", page=False),
+    Address("api/", text("/api/"), "404 404 404 404 404 404", page=False),
+    Address("api/readings", text("/api/readings"), "405 405 405 405 405 405", page=False, posts=(
+        Post("reading", reading("open"), "200 200 200 200 200 401", json=True),)),
+    Address("api/tallies/<tally>/strap/<strap_n>",
+            lambda rig: f"/api/tallies/{rig.tallies['open'].pk}/strap/1",
+            "200 200 200 200 404 401", page=False),
+    Address("api/tallies/<tally>/strap/<strap_n>/line",
+            lambda rig: f"/api/tallies/{rig.tallies['open'].pk}/strap/1/line?joint=2",
+            "200 200 200 200 404 401", page=False),
+)  # fmt: skip
+
+TALLY_AREA = (
+    Address("tallies/", text("/tallies/"), OWN),
+    Address("tallies/new/", text("/tallies/new/"), "200 200 200 403 200 302", posts=(
+        Post("open", lambda rig: HEAD, "302 302 302 403 302 302"),)),
+    Address("tallies/<int:number>/", tally("open"), LOOK,
+            states=tuple(tally(name) for name in ("closed", "both", "blind", "asking"))),
+    Address("tallies/<int:number>/compare/", tally("both", "compare/"), LOOK,
+            states=(tally("blind", "compare/"), tally("open", "compare/"))),
+    Address("tallies/<int:number>/close/", tally("asking", "close/"), "403 200 200 403 404 302",
+            states=(tally("open", "close/"), tally("blind", "close/"), tally("both", "close/")), posts=(
+        Post("close", lambda rig: {"reason": "the truck waits"}, "403 302 302 403 404 302"),)),
+    Address("tallies/<int:number>/pencil.pdf", tally("open", "pencil.pdf"), LOOK, page=False),
+    Address("tallies/<int:number>/pencil/", tally("open", "pencil/"), WORK,
+            states=(tally("blind", "pencil/"), tally("closed", "pencil/")), posts=(
+        Post("row", lambda rig: {**HANDS, "date": str(timezone.localdate()), "strap": "1", "page": "1",
+                                 "key-0": str(uuid.uuid4()), "line-0": line("open", 1)(rig),
+                                 "typed-0": "3120"}, DO),)),
+    Address("tallies/<int:number>/pencil/<int:pk>/",
+            lambda rig: tally("open", f"pencil/{rig.photo.pk}/")(rig), LOOK, page=False),
+    Address("tallies/<int:number>/strap/<int:strap_n>/", tally("open", "strap/1/"), WORK,
+            states=(tally("asking", "strap/1/"), tally("blind", "strap/1/"), tally("blind", "strap/2/"),
+                    tally("open", "strap/2/"), tally("closed", "strap/1/")), posts=(
+        Post("read", lambda rig: {"do": "read", "line": line("open", 1)(rig), "typed": "3120"}, DO),
+        Post("take back", lambda rig: {"do": "take back", "reading": key_of(rig.reading("open"))}, DO),
+        Post("begin", lambda rig: {"do": "begin", **HANDS}, DO, tally("open", "strap/2/")),)),
+    Address("tallies/<int:number>/do/<slug:what>/", tally("open", "do/numbers/"), POST_ONLY, page=False,
+            posts=(
+        done("numbers", "open", lambda rig: {"first": "Y1", "count": "2"}),
+        done("pieces", "open", lambda rig: {"names": rig.pieces[0].tag}),
+        done("insert", "open", lambda rig: {"painted": "2A", "before": "X1"}),
+        done("swap", "open", lambda rig: {"one": "X1", "other": "X2"}),
+        done("withdraw", "open", lambda rig: {"line": "X2", "reason": "written twice"}),
+        done("tie", "open", lambda rig: {"line": "X1", "piece": rig.pieces[0].tag}),
+        done("adopt", "open", lambda rig: {"spec": rig.pieces[0].spec_id, "place": rig.layer.pk},
+             "403 302 302 403 404 302"),
+        done("begin", "open", lambda rig: HANDS),
+        done("finish", "asking", lambda rig: {"strap": "1"}),
+        done("confirm", "asking", lambda rig: {"reading": key_of(_odd(rig))}),
+        done("tape", "both", lambda rig: {"line": line("both", 2)(rig), "typed": "31.16"}),
+        done("revise", "closed", lambda rig: {"reason": "a joint was forgotten"}, "403 302 302 403 404 302"),
+    )),
+)  # fmt: skip
+
+
+def _odd(rig: Rig) -> Any:
+    """The reading that asks whether it reads so."""
+    from rack.models import Strap
+
+    return Strap.objects.standing().get(line__tally=rig.tallies["asking"], questions_n__gt=0)
+
+
+SHEET_AREA = (
+    Address("S/<str:code>.pdf", sheet(2, "/S/{}.pdf"), LOOK, page=False),
+    Address("S/<str:code>.csv", sheet(2, "/S/{}.csv"), LOOK, page=False),
+    Address("S/<str:code>/", sheet(2, "/S/{}/"), LOOK, states=(sheet(1, "/S/{}/"), text("/S/ABC/"))),
+    Address("S/<str:code>", sheet(2, "/S/{}"), LOOK),
+    Address("s/<str:code>", sheet(2, "/s/{}"), LOOK),
+)
+
+RACK_AREA = (
+    Address("", text("/"), OWN),
+    Address("rack/", text("/rack/"), OWN, states=(text("/rack/?kind=casing"), text("/rack/?held=yes"))),
+    Address("rack/totals/", text("/rack/totals/"), OWN, page=False),
+    Address("rack/places/", text("/rack/places/"), OWN, posts=(
+        Post("rack", lambda rig: {"name": "R9", "layers": "2"}, "403 302 302 403 302 302"),)),
+    Address("rack/places/<int:pk>/<slug:what>/", lambda rig: f"/rack/places/{_rack(rig)}/layer/",
+            "403 405 405 403 405 302", page=False, posts=(
+        Post("layer", lambda rig: {}, "403 302 302 403 404 302"),)),
+    Address("find/", text("/find/?q=KD41"), OWN, states=(text("/find/?q=nothing"), text("/find/?q="))),
+    Address("T/<str:code>", lambda rig: f"/T/{rig.pieces[0].tag}", "302 302 302 302 404 302",
+            page=False, states=(text("/T/ABC"), text("/T/000000W"))),
+    Address("t/<str:code>", lambda rig: f"/t/{rig.pieces[0].tag.lower()}", "302 302 302 302 404 302",
+            page=False),
+    Address("tags/", text("/tags/"), "200 200 200 403 200 302"),
+    Address("tags.pdf", lambda rig: f"/tags.pdf?start=1&copies=1&delivery={rig.delivery.pk}", WORK,
+            page=False),
+)  # fmt: skip
+
+RECEIVING_AREA = (
+    Address("receive/", text("/receive/"), "403 200 200 403 200 302"),
+    # A list that waits lies in the session of whoever chose it: to anybody else it is not at hand.
+    Address("receive/<str:digest>/", lambda rig: f"/receive/{rig.waiting}/", "403 200 200 403 400 302",
+            posts=(
+        Post("leave out", lambda rig: {"what": "toggle", "row": "|2"}, "403 302 302 403 400 302",
+             writes=False),
+        Post("accept", lambda rig: {"what": "accept", "confirmed": "yes"}, "403 302 302 403 400 302"),)),
+    Address("deliveries/<int:pk>/", lambda rig: f"/deliveries/{rig.delivery.pk}/", LOOK),
+)  # fmt: skip
+
+PIECE_AREA = (
+    Address("piece/<str:tag>/", piece(), LOOK, states=(piece(n=2),)),
+    Address("piece/<str:tag>/hold/", piece("hold/"), "405 405 405 403 405 302", page=False, posts=(
+        Post("hold", lambda rig: {"reason": "bent"}, DO),)),
+    Address("piece/<str:tag>/release/<int:pk>/",
+            lambda rig: f"/piece/{rig.pieces[2].tag}/release/{rig.hold.pk}/", "403 405 403 403 403 302", page=False, posts=(
+        Post("release", lambda rig: {"reason": "dressed"}, "403 302 403 403 403 302"),)),
+    Address("piece/<str:tag>/move/", piece("move/"), "405 405 405 403 405 302", page=False, posts=(
+        Post("move", lambda rig: {"place": rig.layer.pk + 1}, DO),)),
+    Address("piece/<str:tag>/name/", piece("name/"), "405 405 405 403 405 302", page=False, posts=(
+        Post("name", lambda rig: {"what": "painted", "text": "77"}, DO),)),
+    Address("piece/<str:tag>/state/", piece("state/"), "405 405 405 403 405 302", page=False, posts=(
+        Post("state", lambda rig: {"state": "at_inspection"}, DO),)),
+)  # fmt: skip
+
+
+def _rack(rig: Rig) -> int:
+    from rack.models import Place
+
+    return Place.objects.get(site=rig.site, path="R1").pk
+
+
+ADDRESSES = (
+    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *SHEET_AREA, *RACK_AREA, *RECEIVING_AREA, *PIECE_AREA,
+)  # fmt: skip
+
+
+def pages() -> list[Callable[[Rig], str]]:
+    """Every address that shows a page, in each of its states."""
+    found = []
+    for one in ADDRESSES:
+        found += [one.at] if one.page else []
+        found += one.states
+    return found

@@ -1,0 +1,126 @@
+"""A whole invented rig for tests that walk every address: people, pieces, tallies in each state."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.contrib.auth.models import User
+
+from rack.actions import closing, pencil, pieces, receiving, straps, tallies
+from rack.actions.files import keep_bytes
+from rack.exchange.delivery import read_delivery
+from rack.models import Component, Delivery, Hold, PencilPhoto, Place, Post, Sheet, Site, Strap, Tally
+from tests import stock
+
+LIST_NAME = "gantry_42.csv"
+LIST = (
+    b"Serial;Painted;Item;Length ft\r\n"
+    b"KD7001;1;5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;31.02\r\n"
+    b"KD7002;2;5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;30.97\r\n"
+    b"KD7003;3;5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;31.15\r\n"
+)
+#: Begins as a picture does; nothing looks further.
+PHOTO = b"\x89PNG\r\n\x1a\n an invented photograph"
+
+
+@dataclass
+class Rig:
+    """Everything that a row of the address table needs to name."""
+
+    site: Site
+    other: Site
+    who: dict[str, User | None]
+    layer: Place
+    pieces: list[Component]
+    hold: Hold
+    delivery: Delivery
+    waiting: str
+    sheets: list[Sheet]
+    photo: PencilPhoto
+    tallies: dict[str, Tally] = field(default_factory=dict)
+
+    def post_of(self, role: str) -> Post:
+        return Post.objects.get(user=self.who[role], site=self.site)
+
+    def reading(self, tally: str) -> Strap:
+        """The first reading of a tally that stands."""
+        rows = Strap.objects.standing().filter(line__tally=self.tallies[tally], strap_n=1)
+        return rows.order_by("line__rank").first()
+
+
+def build() -> Rig:
+    site, other = stock.site(), stock.site("KV1")
+    who: dict[str, User | None] = {role: stock.person(role, role, site) for role in
+                                   ("crew", "supervisor", "office", "viewer")}
+    who["stranger"], who["nobody"] = stock.person("stranger", "office", other), None
+    layer = stock.rack(site)
+    stock.rack(other, "K1")
+    lengths = [f"{30.8 + (7 * n % 13) / 20:.2f}" for n in range(24)]
+    made = stock.pieces(layer, 24, lengths=lengths)
+    hold = pieces.put_hold(stock.asks(who["crew"]), made[2], "slip cut, wants a look")
+    rig = Rig(
+        site=site, other=other, who=who, layer=layer, pieces=made, hold=hold,
+        delivery=_receive(who["office"], layer), waiting=keep_list(b"KD7101;9;"), sheets=[],
+        photo=None,  # type: ignore[arg-type]
+    )
+    _tallies(rig)
+    return rig
+
+
+def keep_list(mark: bytes) -> str:
+    """A list that waits to be accepted; each mark makes a file of its own."""
+    return keep_bytes(_list(mark))
+
+
+def _list(mark: bytes) -> bytes:
+    return LIST + mark + b"5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;31.15\r\n"
+
+
+def waits(client: Any, rig: Rig, digest: str = "") -> None:
+    """Put the waiting list into the session of a client, as choosing the file does."""
+    session = client.session
+    facts = {"digest": digest or rig.waiting, "name": "gantry_43.csv", "media": "text/csv",
+             "place": rig.layer.pk, "sender": "Gantry Lending", "owner": "", "left_out": []}
+    session["incoming"] = {facts["digest"]: facts}
+    session.save()
+
+
+def _receive(user: User | None, layer: Place) -> Delivery:
+    keep_bytes(LIST)
+    read = read_delivery(LIST, LIST_NAME, length_kind="pins off")
+    receipt = receiving.Receipt(place=layer, file_name=LIST_NAME, media="text/csv", confirmed=True)
+    return receiving.accept(stock.asks(user), read, receipt)
+
+
+def _tallies(rig: Rig) -> None:
+    """Tally 1 closed twice, 2 with two straps, 3 blind, 4 open and half read, 5 with a waiting question."""
+    crew, ola = rig.who["crew"], rig.who["supervisor"]
+    names = {"closed": rig.pieces[:6], "both": rig.pieces[6:12], "blind": rig.pieces[12:15],
+             "open": rig.pieces[15:18], "asking": rig.pieces[18:24]}
+    for name, on in names.items():
+        rig.tallies[name] = stock.tally(crew, rig.site, on, title=f"the {name} one")
+    closed = rig.tallies["closed"]
+    _read(crew, closed, 1)
+    rig.sheets.append(closing.close(stock.asks(ola), closed))
+    closing.revise(stock.asks(ola), closed, "the owner wants it in the other order")
+    rig.sheets.append(closing.close(stock.asks(ola), closed))
+    _read(crew, rig.tallies["both"], 1)
+    _second(crew, rig.tallies["both"])
+    _read(crew, rig.tallies["both"], 2, slip=True)
+    straps.finish_strap(stock.asks(crew), rig.tallies["both"], 2)
+    _read(crew, rig.tallies["blind"], 1)
+    _second(crew, rig.tallies["blind"])
+    first = rig.tallies["open"].lines.in_order()[0]
+    straps.read(stock.asks(crew), straps.Reading(rig.tallies["open"], "31.20", 1, first))
+    rig.photo = pencil.keep_photo(stock.asks(crew), rig.tallies["open"], 1, PHOTO, "sheet.png")
+    tallies.add_numbers(stock.asks(crew), rig.tallies["open"], "X1", 2)
+    _read(crew, rig.tallies["asking"], 1, odd=5)
+
+
+def _second(user: User | None, tally: Tally) -> None:
+    straps.begin_strap(stock.asks(user), tally, 2, "T-11", "Bo", "Cy")
+
+
+def _read(user: User | None, tally: Tally, strap_n: int, *, slip: bool = False, odd: int = -1) -> None:
+    for n, line in enumerate(tally.lines.in_order()):
+        typed = "31.62" if slip and n == 2 else "61.20" if n == odd else f"31.{10 + 3 * n}"
+        straps.read(stock.asks(user), straps.Reading(tally, typed, strap_n, line))
