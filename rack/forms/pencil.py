@@ -1,6 +1,6 @@
 """The head of a pencil sheet that is typed in: whose hands, which tape, when, and its photograph."""
 
-from datetime import date, datetime, time
+import datetime as dt
 from typing import Any
 
 from django import forms
@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from rack.models import Site
 
-NOON = time(12)
+NOON = dt.time(12)
 
 
 class SheetHeadForm(forms.Form):
@@ -33,8 +33,8 @@ class SheetHeadForm(forms.Form):
         super().__init__(data, files, **more)
         self.site = site
 
-    def clean_date(self) -> date:
-        typed: date = self.cleaned_data["date"]
+    def clean_date(self) -> dt.date:
+        typed: dt.date = self.cleaned_data["date"]
         today = timezone.localdate(timezone=self.site.zone)
         if typed > today:
             raise forms.ValidationError("That day is still to come; type the date that stands on the sheet.")
@@ -42,10 +42,10 @@ class SheetHeadForm(forms.Form):
             raise forms.ValidationError("That is more than ten years ago; look at the year again.")
         return typed
 
-    def made_at(self) -> datetime:
+    def made_at(self) -> dt.datetime:
         """When the sheet was written, by the clock of the site; noon where no time stands on it."""
         typed = self.cleaned_data
-        return datetime.combine(typed["date"], typed["at"] or NOON, tzinfo=self.site.zone)
+        return dt.datetime.combine(typed["date"], typed["at"] or NOON, tzinfo=self.site.zone)
 
     def hands(self) -> str:
         return ", ".join(name for name in (self.cleaned_data["reader"], self.cleaned_data["writer"]) if name)

@@ -28,7 +28,7 @@ from rack.models.comparing import lines_of
 from rack.models.strapping import column_of, grows
 from rack.paper import pencil as paper
 from rack.views.columns import page_number
-from rack.views.desk import at_desk, device_of, found_or_404, key_of_form, new_key
+from rack.views.desk import asked, at_desk, found_or_404, key_of_form, new_key
 from rack.views.sheets import NotNow, paper_size
 from rack.views.tally import base, tally_of
 
@@ -108,7 +108,7 @@ def _type_in(request: HttpRequest, one: Tally, strap_n: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, one, strap_n, form, Typed(bad={_place(row): row for row in rows if row.typed}))
     done = Typed()
-    hand = Hand(request.user, device_of(request), form.made_at())
+    hand = replace(asked(request).hand, made_at=form.made_at())
     key = key_of_form(request)
     try:
         _begin(Asked(uuid.uuid5(key, "begin"), hand), one, strap_n, form)
@@ -127,20 +127,20 @@ def _type_in(request: HttpRequest, one: Tally, strap_n: int) -> HttpResponse:
     return _onward(request, one, strap_n, form, done)
 
 
-def _begin(asked: Asked, one: Tally, strap_n: int, form: SheetHeadForm) -> None:
+def _begin(ask: Asked, one: Tally, strap_n: int, form: SheetHeadForm) -> None:
     """A second strap that came on pencil begins with the hands that stand on its sheet."""
     if strap_n == 2 and not one.heads.filter(strap_n=2).exists():
         typed = form.cleaned_data
-        straps.begin_strap(asked, one, 2, typed["tape"], typed["reader"], typed["writer"])
+        straps.begin_strap(ask, one, 2, typed["tape"], typed["reader"], typed["writer"])
 
 
-def _keep_photo(asked: Asked, one: Tally, strap_n: int, form: SheetHeadForm, done: Typed) -> None:
+def _keep_photo(ask: Asked, one: Tally, strap_n: int, form: SheetHeadForm, done: Typed) -> None:
     photo = form.cleaned_data["photo"]
     if not photo:
         return
     try:
         # One byte more than is allowed is enough to refuse it; a larger one is never read whole.
-        actions.keep_photo(asked, one, strap_n, photo.read(actions.MOST_BYTES + 1), photo.name)
+        actions.keep_photo(ask, one, strap_n, photo.read(actions.MOST_BYTES + 1), photo.name)
     except Refused as refused:
         done.problems += refused.problems
 
@@ -261,8 +261,8 @@ def _strap_now(one: Tally) -> int:
 
 
 def _strap_asked(request: HttpRequest, one: Tally, usual: int) -> int:
-    asked = request.POST.get("strap") or request.GET.get("strap", "")
-    return int(asked) if asked in ("1", "2") else usual
+    named = request.POST.get("strap") or request.GET.get("strap", "")
+    return int(named) if named in ("1", "2") else usual
 
 
 def _shut(one: Tally) -> str:
