@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.text import capfirst
 from django.views.decorators.cache import never_cache
 
 from rack.actions import straps as actions
@@ -79,7 +80,7 @@ def _read(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
         return _strap_page(request, tally, strap_n, line=line, painted=painted, **kept)
     if not read.questions_n:
         # A message may be read later, when the second strap is open: no length stands in it (law 13).
-        messages.success(request, f"{str(read.line).capitalize()} is read.")
+        messages.success(request, f"{capfirst(read.line)} is read.")
     return redirect(f"{_here(tally, strap_n)}?after={read.line_id}")
 
 
@@ -87,7 +88,7 @@ def _take_back(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse
     read = _reading(request, tally, strap_n)
     return _tried(
         request, tally, strap_n, lambda: actions.take_back(asked(request), read),
-        f"{str(read.line).capitalize()}: the reading is taken back.", f"?line={read.line_id}",
+        f"{capfirst(read.line)}: the reading is taken back.", f"?line={read.line_id}",
     )
 
 
@@ -95,7 +96,7 @@ def _confirm(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
     read = _reading(request, tally, strap_n)
     return _tried(
         request, tally, strap_n, lambda: actions.confirm(asked(request), read),
-        f"{str(read.line).capitalize()} reads as it was typed.", f"?after={read.line_id}",
+        f"{capfirst(read.line)} reads as it was typed.", f"?after={read.line_id}",
     )
 
 

@@ -5,7 +5,9 @@ import uuid
 import pytest
 from django.urls import reverse
 
-from rack.actions import places
+from rack.actions import places, receiving
+from rack.actions.files import keep_bytes
+from rack.exchange.delivery import read_delivery
 from rack.models import Place, Tally
 from tests import stock
 from tests.rack.tally_desk import signed_in, text_of
@@ -61,6 +63,22 @@ def test_a_first_number_counts_over_what_is_painted(here, layer):
     stock.pieces(layer, 3)
     opened(signed_in(at=here), lines_from="layer", layer=str(layer.pk), first="101")
     assert [line.painted for line in Tally.objects.get().lines.in_order()] == ["101", "102", "103"]
+
+
+def test_a_tally_begins_with_a_delivery_in_the_order_of_its_list(here, layer):
+    data = b"Serial;Item;Length ft\nKD9;5 in 19.50 S-135 NC50;31.24\nKD2;5 in 19.50 S-135 NC50;31.30\n"
+    keep_bytes(data)
+    read = read_delivery(data, "list.csv", length_kind="pins off", default_item="drill pipe")
+    receipt = receiving.Receipt(
+        place=layer, file_name="list.csv", media="text/csv", sender="", owner="", confirmed=True
+    )
+    came = receiving.accept(stock.asks(stock.person("ines", "office", here)), read, receipt)
+    client = signed_in(at=here)
+    form = client.get(reverse("tally_new"), {"delivery": came.pk}).context["form"]
+    assert (form["purpose"].value(), form["lines_from"].value()) == ("delivery", "delivery")
+    opened(client, lines_from="delivery", delivery=form["delivery"].value())
+    lines = Tally.objects.get().lines.in_order().select_related("component")
+    assert [line.component.serial for line in lines] == ["KD9", "KD2"]
 
 
 def test_a_tally_begins_with_what_the_rack_list_shows(here, layer):
