@@ -10,9 +10,10 @@ from rack.calc.receiving import DeliveryList, ReadRow
 
 def as_json(delivery: DeliveryList) -> dict[str, Any]:
     """Return the object that `receive FILE --check --json` prints for a list."""
+    numbered = _has_numbers(delivery.rows)
     return {
         "refused": None,
-        "rows": [_row_json(row) for row in delivery.rows],
+        "rows": [_row_json(row, int(row.number) if numbered else row.row) for row in delivery.rows],
         "totals": [
             {
                 "where": total.where,
@@ -50,11 +51,22 @@ def refused_as_json(sentence: str) -> dict[str, Any]:
     return {"refused": sentence, "rows": [], "totals": [], "counted": empty, "problems": []}
 
 
-def _row_json(row: ReadRow) -> dict[str, Any]:
+def _has_numbers(rows: Sequence[ReadRow]) -> bool:
+    """Whether the file numbers its own rows, each once: then its numbers are what people call them."""
+    numbers = [row.number for row in rows]
+    return (
+        bool(rows)
+        and len(set(numbers)) == len(rows)
+        and all(number.isascii() and number.isdecimal() and len(number) < 10 for number in numbers)
+    )
+
+
+def _row_json(row: ReadRow, number: int) -> dict[str, Any]:
     spec = row.spec
     threads = list(dict.fromkeys(each for each in (spec.up_conn, spec.down_conn) if each)) if spec else []
     return {
-        "row": row.row,
+        "row": number,
+        "line": row.row,
         "sheet": row.sheet,
         "number": row.number,
         "serial": row.serial,

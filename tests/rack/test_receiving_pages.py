@@ -254,3 +254,12 @@ def test_the_command_says_what_it_needs(tidy_file, here, layer, args, words):
     with pytest.raises(CommandError, match=words):
         run(tidy_file, *(("--user", "ines") if "--user" not in args else ()), *args)
     assert not Component.objects.exists()
+
+
+def test_a_row_is_called_by_the_number_that_the_list_gives_it(tmp_path):
+    file = tmp_path / "numbered.csv"
+    file.write_text(
+        "head\n\nNo,Serial,Item,Length ft\n7,KD1,5 in 19.50 S-135 NC50,31.24\n8,KD2,5 in 19.50 S-135 NC50,\n"
+    )
+    found = json.loads(run(file, "--check", "--json"))
+    assert [(row["row"], row["line"]) for row in found["rows"]] == [(7, 4), (8, 5)]
