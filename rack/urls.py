@@ -44,8 +44,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("S/<str:code>.pdf", sheets.sheet_pdf, name="sheet_pdf"),
     path("S/<str:code>.csv", sheets.sheet_table, name="sheet_csv"),
     path("S/<str:code>/", sheets.sheet, name="sheet"),
-    path("S/<str:code>", sheets.sheet),
-    path("s/<str:code>", sheets.sheet),
+    path("S/<str:code>", sheets.sheet, name="sheet_scanned"),
+    path("s/<str:code>", sheets.sheet, name="sheet_typed"),
     # The rack
     path("", rack.rack_list, name="home"),
     path("rack/", rack.rack_list, name="rack_list"),
