@@ -4,6 +4,7 @@ import uuid
 from functools import wraps
 from typing import Any
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
@@ -17,6 +18,7 @@ from rack.models import Device, Post, Site
 from rack.people import check_can, verbs_for
 
 DEVICE_COOKIE = "tierbook_device"
+DEVICE_KEPT_S = 2 * 365 * 24 * 3600
 MOST_SITES = 400
 
 #: The sections of the bar: address name, word, the verb it takes (none: anybody with a post), and
@@ -86,11 +88,25 @@ def at_desk(verb: str = "") -> Any:
             if verb and verb not in may(request):
                 check_can(request.user, verb, site)
             with timezone.override(site.zone):  # every time on a page is the site's
-                return view(request, *args, **kwargs)  # type: ignore[no-any-return]
+                return _known_device(request, view(request, *args, **kwargs))
 
         return guarded
 
     return decorate
+
+
+def _known_device(request: HttpRequest, response: HttpResponse) -> HttpResponse:
+    """Give a browser that comes for the first time the cookie by which its device is known."""
+    if DEVICE_COOKIE not in request.COOKIES:
+        response.set_cookie(
+            DEVICE_COOKIE,
+            str(uuid.uuid4()),
+            max_age=DEVICE_KEPT_S,
+            secure=settings.SESSION_COOKIE_SECURE,
+            httponly=True,
+            samesite="Lax",
+        )
+    return response
 
 
 def asked(request: HttpRequest) -> Asked:

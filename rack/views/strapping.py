@@ -80,7 +80,7 @@ def _read(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
         return _strap_page(request, tally, strap_n, line=line, painted=painted, **kept)
     if not read.questions_n:
         # A message may be read later, when the second strap is open: no length stands in it (law 13).
-        messages.success(request, f"{capfirst(read.line)} is read.")
+        messages.success(request, f"{capfirst(str(read.line))} is read.")
     return redirect(f"{_here(tally, strap_n)}?after={read.line_id}")
 
 
@@ -88,7 +88,7 @@ def _take_back(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse
     read = _reading(request, tally, strap_n)
     return _tried(
         request, tally, strap_n, lambda: actions.take_back(asked(request), read),
-        f"{capfirst(read.line)}: the reading is taken back.", f"?line={read.line_id}",
+        f"{capfirst(str(read.line))}: the reading is taken back.", f"?line={read.line_id}",
     )
 
 
@@ -96,7 +96,7 @@ def _confirm(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
     read = _reading(request, tally, strap_n)
     return _tried(
         request, tally, strap_n, lambda: actions.confirm(asked(request), read),
-        f"{capfirst(read.line)} reads as it was typed.", f"?after={read.line_id}",
+        f"{capfirst(str(read.line))} reads as it was typed.", f"?after={read.line_id}",
     )
 
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from rack.actions import pieces as actions
 from rack.actions import straps
-from rack.models import Component, Mark, Place, Post
+from rack.models import Component, Journal, Mark, Place, Post
 from tests import stock
 
 pytestmark = pytest.mark.django_db
@@ -301,3 +301,16 @@ def test_a_weak_password_is_refused_with_the_reason(here, password):
     response = client.post(reverse("accounts"), {**form, "key": str(stock.uuid.uuid4())})
     assert response.status_code == 422 and "password" in response.content.decode()
     assert not Post.objects.filter(user__username="eve").exists()
+
+
+def test_a_browser_is_known_again_by_its_cookie_and_the_journal_says_which_device_wrote(here, layer):
+    piece = stock.pieces(layer, 1)[0]
+    client = signed_in(at=here)
+    client.get(reverse("rack_list"))
+    cookie = client.cookies["tierbook_device"]
+    assert cookie["httponly"] and cookie["samesite"] == "Lax"
+    form = {"reason": "slip cut", "key": str(stock.uuid.uuid4())}
+    client.post(reverse("piece_hold", args=[piece.tag]), form)
+    client.get(reverse("rack_list"))
+    assert client.cookies["tierbook_device"].value == cookie.value
+    assert str(Journal.objects.get(verb="hold").device_id) == cookie.value
