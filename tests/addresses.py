@@ -216,7 +216,8 @@ PIECE_AREA = (
     Address("piece/<str:tag>/hold/", piece("hold/"), "405 405 405 403 405 302", page=False, posts=(
         Post("hold", lambda rig: {"reason": "bent"}, DO),)),
     Address("piece/<str:tag>/release/<int:pk>/",
-            lambda rig: f"/piece/{rig.pieces[2].tag}/release/{rig.hold.pk}/", "403 405 403 403 403 302", page=False, posts=(
+            lambda rig: f"/piece/{rig.pieces[2].tag}/release/{rig.hold.pk}/", "403 405 403 403 403 302",
+            page=False, posts=(
         Post("release", lambda rig: {"reason": "dressed"}, "403 302 403 403 403 302"),)),
     Address("piece/<str:tag>/move/", piece("move/"), "405 405 405 403 405 302", page=False, posts=(
         Post("move", lambda rig: {"place": rig.layer.pk + 1}, DO),)),

@@ -81,6 +81,7 @@ def waits(client: Any, rig: Rig, digest: str = "") -> None:
     facts = {"digest": digest or rig.waiting, "name": "gantry_43.csv", "media": "text/csv",
              "place": rig.layer.pk, "sender": "Gantry Lending", "owner": "", "left_out": []}
     session["incoming"] = {facts["digest"]: facts}
+    session["site"] = rig.site.pk
     session.save()
 
 

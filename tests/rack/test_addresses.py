@@ -133,6 +133,18 @@ def test_readings_of_a_viewer_and_of_a_stranger_are_refused_one_by_one(rig: Rig)
     assert said == {"crew": "stored", "viewer": "refused", "stranger": "refused"}
 
 
+def test_a_supervisor_of_another_site_finds_no_hold_here(rig: Rig) -> None:
+    from tests import stock
+
+    client = Client()
+    user = stock.person("sue", "supervisor", rig.other)
+    client.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
+    at = f"/piece/{rig.pieces[2].tag}/release/{rig.hold.pk}/"
+    answer = client.post(at, {"key": str(uuid.uuid4()), "reason": "dressed"})
+    assert answer.status_code == 404
+    assert not Journal.objects.filter(by=user).exists()
+
+
 def test_a_deleted_post_shuts_the_site(rig: Rig) -> None:
     from rack.actions.people import end_post
     from tests import stock

@@ -1,0 +1,45 @@
+"""One walk by a real browser over every page of the table of addresses."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from django.conf import settings
+from django.test import Client
+
+from rack.models import Post
+from tests import rig as rigs
+from tests.addresses import pages
+from tests.rig import Rig
+
+#: The pages that say there is no such thing.
+NOT_THERE = ("/S/ABC/", "/T/ABC", "/T/000000W")
+SETTLED = """() => !document.querySelector(".htmx-request, [hx-trigger=load]:has(> .pad)")
+    && (!document.querySelector("#strap-page") || document.documentElement.dataset.strap === "ready")"""
+
+
+def sign_in(context: Any, rig: Rig, address: str) -> None:
+    """Sign in a person who sees every page and all that can be done there, with a list that waits."""
+    user = rig.who["office"]
+    Post.objects.create(user=user, site=None, role="supervisor")
+    client = Client()
+    client.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
+    rigs.waits(client, rig)
+    name = settings.SESSION_COOKIE_NAME
+    context.add_cookies([{"name": name, "value": client.cookies[name].value, "url": address}])
+
+
+def addresses(rig: Rig) -> list[str]:
+    """Every address with a page behind it, each once."""
+    return list(dict.fromkeys(at(rig) for at in pages()))
+
+
+def walk(page: Any, rig: Rig) -> Iterator[str]:
+    """Open each address in turn, wait until it has settled, and fold everything out."""
+    for at in addresses(rig):
+        answer = page.goto(at)
+        assert answer.status == (404 if at in NOT_THERE else 200), f"{at}: {answer.status}"
+        if at in NOT_THERE:  # the browser writes that on its console, too
+            page.console_errors[:] = [line for line in page.console_errors if "404" not in line]
+        page.wait_for_function(SETTLED)
+        page.evaluate("() => document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+        yield at
