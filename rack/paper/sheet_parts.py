@@ -86,7 +86,7 @@ def _made_up_words(book: Book) -> str:
     if content.made_up_nm is None:
         names = ", ".join(line.name for line in content.lines if line.loss_nm is None)
         return f"Not known: no make-up loss for joint {names}. Nothing is assumed."
-    shown = f"{book.shown(content.made_up_nm)} {content.unit}"
+    shown = f"Made up {book.shown(content.made_up_nm)} {content.unit}"
     if not content.losses and content.length_kind in NOTHING_OFF:
         return f"{shown}: the lengths are {content.length_kind}, nothing comes off."
     return (

@@ -63,21 +63,22 @@ def pdf(labels: Sequence[TagLabel], *, start: int = 1, copies: int = 1, outlines
                 canvas.showPage()
                 place = 0
             row, column = divmod(place, COLUMNS)
-            _draw(canvas, label, made, LEFT + column * PITCH[0], PAGE[1] - TOP - row * PITCH[1], outlines)
+            corner = LEFT + column * PITCH[0], PAGE[1] - TOP - row * PITCH[1]
+            _draw(canvas, label, made, *corner)
+            if outlines:
+                canvas.setLineWidth(0.3)
+                canvas.rect(corner[0], corner[1] - LABEL[1], *LABEL)
             place += 1
     canvas.showPage()
     canvas.save()
     return sink.getvalue()
 
 
-def _draw(canvas: Canvas, label: TagLabel, made: qr.Code, x: float, top: float, outlines: bool) -> None:
+def _draw(canvas: Canvas, label: TagLabel, made: qr.Code, x: float, top: float) -> None:
     """One label with its upper left corner at x, top."""
     across = made.modules + 2 * qr.QUIET
     module = min(_MODULE, _CODE_ROOM / across)
     side = across * module
-    if outlines:
-        canvas.setLineWidth(0.3)
-        canvas.rect(x, top - LABEL[1], *LABEL)
     quiet = qr.QUIET * module
     canvas.addLiteral(qr.drawn(made, x + _EDGE + quiet, top - _EDGE - quiet, module))
     left = x + _EDGE + side + _GAP
