@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import models
+from django.db.models import Exists, Q
 
 from rack.calc.units import PRESETS
 
@@ -20,9 +21,7 @@ class SiteQuerySet(models.QuerySet):
     def for_user(self, user: object) -> "SiteQuerySet":
         """Sites where `user` holds a post; a post without a site counts everywhere."""
         posts = Post.objects.of(user)
-        if posts.filter(site=None).exists():
-            return self
-        return self.filter(pk__in=posts.values("site"))
+        return self.filter(Q(pk__in=posts.values("site")) | Exists(posts.filter(site=None)))
 
     def open(self) -> "SiteQuerySet":
         return self.filter(ended_on=None)

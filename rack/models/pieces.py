@@ -112,6 +112,8 @@ class Component(models.Model):
             models.Index(fields=["site", "state", "serial_key", "id"], name="component_state_serial"),
             models.Index(fields=["site", "spec", "state", "length_nm"], name="component_totals"),
             models.Index(fields=["place", "serial_key", "id"], name="component_place_serial"),
+            # Full and not partial: a bound value in the question would pass a partial index by.
+            models.Index(fields=["site", "holds_n", "serial_key", "id"], name="component_held_serial"),
         ]
 
     def __str__(self) -> str:

@@ -4,12 +4,11 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from heapq import merge
-from itertools import islice
 from typing import Any
 
 from django.apps import apps
-from django.db.models import QuerySet
+from django.db.models import BigIntegerField, F, QuerySet, TextField, Value
+from django.db.models.functions import Cast
 
 from rack.calc.lengths import Length
 from rack.models.deliveries import Delivered
@@ -18,6 +17,14 @@ from rack.models.pieces import Component
 from rack.models.tallies import Strap
 
 MOST = 50
+
+_NO_TEXT = Value("", output_field=TextField())
+#: Cast, so that each part of the one question has the same type in the same column.
+_NO_FIGURE = Cast(Value(None), BigIntegerField())
+_BLANK = {
+    "nm": _NO_FIGURE, "kind": _NO_TEXT, "typed_unit": _NO_TEXT, "hands": _NO_TEXT, "tape": _NO_TEXT,
+    "what": _NO_TEXT, "row_n": _NO_FIGURE, "read": _NO_TEXT,
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -32,19 +39,28 @@ class Moment:
 
 
 def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
-    """The newest entries of every ledger about `piece`, newest first; blind readings stay away."""
-    ledgers: list[QuerySet[Any]] = [
-        model._default_manager.filter(component=piece)
-        for model in apps.get_models()
-        if issubclass(model, PieceEntry)
-    ]
-    ledgers += [Strap.objects.visible().filter(component=piece), Delivered.objects.filter(component=piece)]
-    each = (
-        map(_moment, rows.select_related("journal", "journal__by").order_by("-at", "-id")[:most])
-        for rows in ledgers
+    """The newest entries of every ledger about `piece`, newest first; blind readings stay away.
+
+    One question to the database, however many ledgers there are.
+    """
+    ledgers = [model for model in apps.get_models() if issubclass(model, PieceEntry)]
+    parts = [_part(model._default_manager.filter(component=piece)) for model in ledgers]
+    read = {name: F(name) for name in ("nm", "kind", "typed_unit", "hands", "tape", "what")}
+    parts.append(_part(Strap.objects.visible().filter(component=piece), rank=1, **read))
+    listed = Delivered.objects.filter(component=piece)
+    parts.append(_part(listed, rank=2, row_n=F("row_n"), read=F("read")))
+    rows = parts[0].union(*parts[1:], all=True).order_by("-at", "-journal_id", "of_rank", "-id")
+    return _one_a_line(map(_moment, rows[: 2 * most]))[:most]
+
+
+def _part(entries: QuerySet[Any], rank: int = 0, **given: Any) -> QuerySet[Any]:
+    """The entries of one ledger as rows with the same columns for each; what it does not know is blank."""
+    by = {f"by_{name}": F(f"journal__by__{name}") for name in ("username", "first_name", "last_name")}
+    more = {f"of_{name}": given.get(name, blank) for name, blank in _BLANK.items()}
+    rows = entries.order_by().annotate(of_rank=Value(rank), sentence=F("journal__sentence"), **by, **more)
+    return rows.values_list(
+        "at", "id", "journal_id", "reverses_id", "sentence", *by, "of_rank", *more, named=True
     )
-    newest = islice(merge(*each, key=lambda moment: (moment.at, moment.ident), reverse=True), 2 * most)
-    return _one_a_line(newest)[:most]
 
 
 def _one_a_line(moments: Iterable[Moment]) -> list[Moment]:
@@ -59,22 +75,21 @@ def _one_a_line(moments: Iterable[Moment]) -> list[Moment]:
 
 
 def _moment(row: Any) -> Moment:
-    by = row.journal.by
-    who = (by.get_full_name() or by.get_username()) if by else "the program"
-    return Moment(row.at, row.journal_id, who, row.journal.sentence, _detail(row))
+    full = " ".join(name for name in (row.by_first_name, row.by_last_name) if name)
+    who = full or row.by_username or "the program"
+    return Moment(row.at, row.journal_id, who, row.sentence, _detail(row))
 
 
 def _detail(row: Any) -> str:
-    if isinstance(row, Strap):
-        if row.what == "ended":
-            return "the length is no longer valid"
-        unit = row.typed_unit if row.typed_unit in ("ft", "m") else "ft"
-        length = f"{Length(row.nm or 0).shown(unit, 3 if unit == 'm' else 2)} {unit}, {row.kind}"
+    if row.of_what == "ended":
+        return "the length is no longer valid"
+    if row.of_nm is not None:
+        unit = row.of_typed_unit if row.of_typed_unit in ("ft", "m") else "ft"
+        length = f"{Length(row.of_nm).shown(unit, 3 if unit == 'm' else 2)} {unit}, {row.of_kind}"
         back = "taken back: " if row.reverses_id else ""
-        return ", ".join(
-            part for part in (f"{back}{length}", row.hands, row.tape and f"tape {row.tape}") if part
-        )
-    if isinstance(row, Delivered):
-        given = json.loads(row.read).get("pipe_class", "")
-        return f"row {row.row_n} of the list" + (f"; class on the list: {given}" if given else "")
+        tape = row.of_tape and f"tape {row.of_tape}"
+        return ", ".join(part for part in (f"{back}{length}", row.of_hands, tape) if part)
+    if row.of_read:
+        given = json.loads(row.of_read).get("pipe_class", "")
+        return f"row {row.of_row_n} of the list" + (f"; class on the list: {given}" if given else "")
     return ""
