@@ -1,7 +1,6 @@
 """Tallies on their pages: who sees what, the list, opening one, its figures, however long."""
 
 import re
-import uuid
 
 import pytest
 from django.test import Client

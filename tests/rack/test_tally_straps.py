@@ -60,7 +60,8 @@ def test_nothing_of_the_first_strap_is_on_any_page_while_the_second_is_open(here
         "78,13",
         str(Length.parse(SECRET).nanometres),
         "asked",
-        "reads so", "a question",
+        "reads so",
+        "a question",
     ]
     answers = [client.get(reverse(name, args=[1])) for name in ("tally", "compare", "tally_close", "pencil")]
     answers += [client.get(reverse("tally_list")), client.get(reverse("pencil", args=[1]) + "?strap=1")]
