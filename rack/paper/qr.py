@@ -39,8 +39,10 @@ def upper(address: str) -> str:
     parts = urlsplit(address)
     if _TAG_PATH.fullmatch(parts.path) and not parts.query and not parts.fragment:
         return address.upper()
-    head, found, tail = address.partition(parts.netloc)
-    return f"{head.upper()}{found.upper()}{tail}" if parts.netloc else address
+    if not parts.netloc:
+        return address
+    head, host, tail = address.partition(parts.netloc)
+    return f"{head.upper()}{host.upper()}{tail}"
 
 
 def rows(text: str) -> tuple[str, ...]:

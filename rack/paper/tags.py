@@ -101,20 +101,22 @@ def _words(canvas: Canvas, label: TagLabel, x: float, y: float, room: float, foo
     canvas.drawString(x, y, label.code)
     y -= 3
     if label.owner and label.serial:
-        owner = f"Owner's no. {fonts.clean(label.owner)}"
-        y -= 8
-        canvas.setFont(fonts.TEXT, fonts.size_to_fit(owner, fonts.TEXT, 7, room, 3.5))
-        canvas.drawString(x, y, owner)
-        y -= 1.5
-    size, lines = _item(label.item, room, y - foot)
+        y = _block(canvas, f"Owner's no. {label.owner}", x, y, room, (y - foot) / 2) - 1.5
+    _block(canvas, label.item, x, y, room, y - foot)
+
+
+def _block(canvas: Canvas, text: str, x: float, y: float, room: float, height: float) -> float:
+    """A text in as many lines as it needs, from y downward; return where it ends."""
+    size, lines = _sized(text, room, height)
     canvas.setFont(fonts.TEXT, size)
     for line in lines:
         y -= size + 1
         canvas.drawString(x, y, line)
+    return y
 
 
-def _item(text: str, room: float, height: float) -> tuple[float, tuple[str, ...]]:
-    """The item at the largest size at which all of it goes in; what is longer still ends in an ellipsis."""
+def _sized(text: str, room: float, height: float) -> tuple[float, tuple[str, ...]]:
+    """The text at the largest size at which all of it goes in; what is longer still ends in an ellipsis."""
     size, lines = 7.0, fonts.wrap(text, fonts.TEXT, 7, room)
     while len(lines) * (size + 1) > height and size > 4.5:
         size -= 0.5

@@ -38,8 +38,9 @@ def sheet(count: int, **more: Any) -> SheetContent:
     """A closed tally of `count` joints read once in hundredths of a foot, every value can be given."""
     draw = random.Random(count)
     lines = tuple(
-        SheetLine(n, str(n), f"KD{4100 + n}", "", PIPE, nm := (3_050 + draw.randrange(120)) * HUNDREDTH_FT, nm)
+        SheetLine(n, str(n), f"KD{4100 + n}", "", PIPE, nm, nm)
         for n in range(1, count + 1)
+        for nm in [(3_050 + draw.randrange(120)) * HUNDREDTH_FT]
     )
     plain = SheetContent(
         site_code="SH3", site_name="Sandholm 3", tally_no=14, title="drill pipe for the 8½ in section",
@@ -77,9 +78,12 @@ def full(count: int) -> SheetContent:
         for line in base.lines
     )
     return again(
-        base, lines=lines, length_kind="threads on", cancels=True, reason="The crane was wanted elsewhere. " * 4,
+        base, lines=lines, length_kind="threads on", cancels=True,
+        reason="The crane was wanted elsewhere. " * 4,
         losses=(SheetLoss("7 in 29.00 LTC casing", 101_600_000, "thread table; from memory", "A", count),),
-        findings=(SheetFinding("T01", (1,), "Two figures changed places: 31.26 and 31.62.", "Measure it again."),),
+        findings=(
+            SheetFinding("T01", (1,), "Two figures changed places: 31.26 and 31.62.", "Measure it again."),
+        ),
         withdrawn=(Withdrawn("9A", "KD4199", "bent near the box, laid aside until somebody looks at it"),),
         title="casing for the 12¼ in section, second delivery of the well, with everything on it",
     )

@@ -53,7 +53,8 @@ def test_what_a_page_carries_forward_is_where_the_next_one_begins():
     content = sheet(137)
     text = printed(content)
     strip = re.compile(
-        r"Joints on this page (\d+) Carried forward, ft ([\d,.]+) This page, ft ([\d,.]+) Running total, ft ([\d,.]+)"
+        r"Joints on this page (\d+) Carried forward, ft ([\d,.]+) "
+        r"This page, ft ([\d,.]+) Running total, ft ([\d,.]+)"
     )
     pages = [[Length.parse(figure.replace(",", "")) for figure in found[1:]] for found in strip.findall(text)]
     assert [found[0] for found in strip.findall(text)] == ["50", "50", "37"]
@@ -112,7 +113,9 @@ def test_every_page_says_its_revision_its_number_and_the_address_in_clear():
     assert text.count("Revision 2, closed 2026-11-02 14:20 +01:00 by Ola Brandt") == pages
 
 
-@pytest.mark.parametrize("name", ["Łukasz Żółć", "Ола Брандт", "Γιώργος Νίκου", "Nguyễn Thị Hạnh", "Şule Öğüt"])
+@pytest.mark.parametrize(
+    "name", ["Łukasz Żółć", "Ола Брандт", "Γιώργος Νίκου", "Nguyễn Thị Hạnh", "Şule Öğüt"]
+)
 def test_names_show_as_they_are_spelt(name):
     text = printed(again(sheet(1), closed_by=name, hands=(Hands(1, "T-07", name, name),), site_name=name))
     assert f"reader {name}, writer {name}" in text
@@ -134,8 +137,8 @@ def test_what_was_asked_at_the_head_stands_at_the_head():
 
 def test_average_shortest_and_longest_name_their_joints():
     content = sheet(3)
-    sizes = (3_100, 3_201, 3_050)
-    lines = tuple(replace(line, nm=size * HUNDREDTH_FT) for line, size in zip(content.lines, sizes, strict=True))
+    sizes = zip(content.lines, (3_100, 3_201, 3_050), strict=True)
+    lines = tuple(replace(line, nm=size * HUNDREDTH_FT) for line, size in sizes)
     text = printed(again(content, lines=lines))
     assert "Average, ft 31.17 Shortest, joint 3 30.50 Longest, joint 2 32.01" in text
 
@@ -169,8 +172,8 @@ def test_both_readings_of_every_joint_stand_on_paper_and_a_difference_is_marked(
         assert pair + (" ≠" if line.n == 4 else "") in text
     assert text.count("≠") == 1
     assert "second less first +0.36 ft. 1 of 12 joints read differently." in text
-    fourth = content.lines[3]
-    assert f"4 {Length(fourth.first_nm).shown('ft', 2)} {Length(fourth.second_nm).shown('ft', 2)} +0.36" in text
+    fourth = [Length(nm).shown("ft", 2) for nm in (content.lines[3].first_nm, content.lines[3].second_nm)]
+    assert f"4 {' '.join(fourth)} +0.36" in text
 
 
 def test_straps_that_agree_say_so():
@@ -220,9 +223,9 @@ def test_reason_notes_and_withdrawn_lines_are_printed():
         sheet(3), straps_wanted=2, reason="Wind over 20 m/s.",
         withdrawn=(Withdrawn("9", "KD4199", "bent, laid aside"),),
     )
-    lines = (replace(content.lines[0], note="confirmed: reads 36.12"), replace(content.lines[1], item="NC50 sub"),
-             content.lines[2])
-    text = printed(again(content, lines=lines))
+    one, two, three = content.lines
+    one, two = replace(one, note="confirmed: reads 36.12"), replace(two, item="NC50 sub")
+    text = printed(again(content, lines=(one, two, three)))
     assert "2 straps were wanted, 1 taken. Ola Brandt: Wind over 20 m/s." in text
     assert "9 KD4199 bent, laid aside" in text
     assert "1 1 KD4101 confirmed: reads 36.12" in text
