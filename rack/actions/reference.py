@@ -42,10 +42,8 @@ def take_back(asked: Asked, row: OfficeRow) -> OfficeRow:
     """Take back a row of the office by an entry that reverses it; what it superseded governs again."""
     check_can(asked.hand.user, "reference", None)
     with transaction.atomic():
-        line, again = open_line(
-            asked, "reference back", None, f"Took back from table {row.table}: {_named(row.table, row.cells)}",
-            {"row": row.pk},
-        )  # fmt: skip
+        sentence = f"Took back from table {row.table}: {_named(row.table, row.cells)}"
+        line, again = open_line(asked, "reference back", None, sentence, {"row": row.pk})
         if again:
             return OfficeRow.objects.get(journal=line)
         now = OfficeRow.objects.select_for_update().get(pk=row.pk)

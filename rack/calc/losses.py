@@ -146,7 +146,10 @@ def make_up_loss(*, kind_family: str, product: str = "", size: Length | str = ""
     row = coupled_row(product, inches, name, pounds, catalogue)
     if row is None:
         return None
-    loss = Fraction(row["coupling_length_NL_in"]) / 2 - Fraction(row["J_power_tight_in"])
+    coupling, gap = number(row["coupling_length_NL_in"]), number(row["J_power_tight_in"])
+    if coupling is None or gap is None:
+        return None
+    loss = coupling / 2 - gap
     words = f"make-up loss of {row['size_in']} {name} {product}, NL/2 - J: {row['source']}"
     return Loss(_length(loss), words, row["conf"], row, caution(row))
 

@@ -15,7 +15,9 @@ class OfficeRowQuerySet(LedgerQuerySet):
 
     def governing(self) -> list["OfficeRow"]:
         """Of each entry of a table the row that was added last and not taken back, in table order."""
-        latest = {(row.table, row.supersedes): row for row in self.standing().order_by("id")}
+        latest: dict[tuple[str, str], OfficeRow] = {
+            (row.table, row.supersedes): row for row in self.standing().order_by("id")
+        }
         return sorted(latest.values(), key=lambda row: (TABLES.index(row.table), row.pk))
 
 

@@ -9,8 +9,8 @@ from math import pi
 from rack.calc import connections
 from rack.calc.figures import figure
 from rack.calc.given import number_in, one_of
-from rack.calc.lookup import Row, rows
-from rack.calc.losses import coupled_row
+from rack.calc.lookup import Catalogue, Row
+from rack.calc.losses import SHIPPED, coupled_row
 from rack.calc.tubes import strengths_worked as tube_strengths_worked
 from rack.calc.worked import Worked
 
@@ -22,17 +22,17 @@ _SOURCE = "API Bul 5C3 joint strength, from memory, reproduces the rows of table
 
 
 
-def grade(text: str) -> Row:
+def grade(text: str, *, catalogue: Catalogue = SHIPPED) -> Row:
     """Return the row of a casing or tubing grade: yield and tensile strength in psi, source, confidence.
 
-    `text` is any spelling: "L-80", "P 110", "j55". Raises ValueError naming the text and the grades that
-    are known; a maker's grade stands in no open table. Source: table "casing_grades".
+    `text` is any spelling: "L-80", "P 110", "j55"; `catalogue` holds the office's own rows. Raises
+    ValueError naming the text and the grades that are known; a maker's grade stands in no open table. Source: table "casing_grades".
     """
     wanted = re.sub(r"[^A-Z0-9]", "", text.upper())
-    for row in rows("casing_grades"):
-        if row["grade"] == wanted:
+    for row in catalogue.rows("casing_grades"):
+        if re.sub(r"[^A-Z0-9]", "", row["grade"].upper()) == wanted:
             return row
-    known = ", ".join(row["grade"] for row in rows("casing_grades"))
+    known = ", ".join(row["grade"] for row in catalogue.rows("casing_grades"))
     raise ValueError(f"grade: {text!r} is in no table; known are {known}; else use the maker's strengths")
 
 
@@ -74,18 +74,22 @@ def body_strengths(od_in: float, wall_in: float, yield_psi: float) -> BodyStreng
     return BodyStrengths(worked.collapse_psi.value, worked.burst_psi.value, worked.body_lb.value)
 
 
-def _coupling(thread: str, product: str, od: float, weight_lb_ft: float | None) -> Row:
+def _coupling(
+    thread: str, product: str, od: float, weight_lb_ft: float | None, catalogue: Catalogue
+) -> Row:
     weight = None if weight_lb_ft is None else Decimal(str(weight_lb_ft))
-    row = coupled_row(product, Fraction(od), thread, weight)
+    row = coupled_row(product, Fraction(od), thread, weight, catalogue)
     if row is None:
         need = "" if weight_lb_ft is not None else " (or the weight is needed to tell two threads apart)"
         raise ValueError(f"od_in: {od:g} in has no {thread} {product} in table makeup_loss{need}")
     return row
 
 
-def _round_worked(thread: str, od: float, wall: float, ym: float, um: float, weight: float | None) -> Worked:
+def _round_worked(
+    thread: str, od: float, wall: float, ym: float, um: float, weight: float | None, catalogue: Catalogue
+) -> Worked:
     """8-round casing: the thread breaks in the last engaged turn, or it jumps out of the coupling."""
-    row = _coupling(thread, "casing", od, weight)
+    row = _coupling(thread, "casing", od, weight, catalogue)
     engaged = float(row["thread_length_L4_in"]) - (_HAND_TIGHT_TO_7 if od <= 7 else _HAND_TIGHT_ABOVE)
     area = pi / 4 * ((od - _ROUND_8) ** 2 - (od - 2 * wall) ** 2)
     fracture = 0.95 * area * um
@@ -102,9 +106,9 @@ def _round_worked(thread: str, od: float, wall: float, ym: float, um: float, wei
         f"{_SOURCE}; {row['source']}")
 
 
-def _buttress_worked(od: float, wall: float, ym: float, um: float) -> Worked:
+def _buttress_worked(od: float, wall: float, ym: float, um: float, catalogue: Catalogue) -> Worked:
     """Buttress: the pipe breaks behind the thread, or the coupling breaks at the pin's end."""
-    row = _coupling("BTC", "casing", od, None)
+    row = _coupling("BTC", "casing", od, None, catalogue)
     large = od >= 16
     perfect = float(row["thread_length_L4_in"]) - (1.488 if large else 1.984)
     pitch = od - (0.062 if large else 0.046)
@@ -124,9 +128,9 @@ def _buttress_worked(od: float, wall: float, ym: float, um: float) -> Worked:
         f"{_SOURCE}; {row['source']}")
 
 
-def _tubing_worked(thread: str, od: float, wall: float, ym: float) -> Worked:
+def _tubing_worked(thread: str, od: float, wall: float, ym: float, catalogue: Catalogue) -> Worked:
     """Upset tubing is as strong as its body; non-upset tubing loses the thread's depth."""
-    row = _coupling(thread, "tubing", od, None)
+    row = _coupling(thread, "tubing", od, None, catalogue)
     depth = 0.0 if thread == "EUE" else _ROUND_8 if od >= 4 else _ROUND_10
     area = pi / 4 * ((od - depth) ** 2 - (od - 2 * wall) ** 2)
     return Worked(
@@ -137,12 +141,14 @@ def _tubing_worked(thread: str, od: float, wall: float, ym: float) -> Worked:
 
 
 def joint_strength_lb_worked(thread: str, od_in: float, wall_in: float, yield_psi: float, tensile_psi: float,
-                             *, weight_lb_ft: float | None = None) -> Worked:
+                             *, weight_lb_ft: float | None = None,
+                             catalogue: Catalogue = SHIPPED) -> Worked:
     """Return the pull that parts a coupled joint, in lb, with its working; it names what governs.
 
     `thread` any spelling of STC, LTC, BTC, EUE or NUE; `od_in` a size of table "makeup_loss", `wall_in` in
     inches; `yield_psi` and `tensile_psi` of pipe and coupling in psi; `weight_lb_ft` in lb/ft tells the short
-    threads of the lightest STC weights from the others and is needed only there. Raises ValueError naming
+    threads of the lightest STC weights from the others and is needed only there; `catalogue` holds the
+    office's own couplings. Raises ValueError naming
     the argument, its value and the allowed range, or the thread. Source: API Bul 5C3, from memory,
     reproduces the tables.
     """
@@ -156,18 +162,20 @@ def joint_strength_lb_worked(thread: str, od_in: float, wall_in: float, yield_ps
     if weight_lb_ft is not None:
         number_in("weight_lb_ft", weight_lb_ft, "lb/ft", 0, 1000, above=True)
     if name == "BTC":
-        return _buttress_worked(od, wall, ym, um)
+        return _buttress_worked(od, wall, ym, um, catalogue)
     if name in ("EUE", "NUE"):
-        return _tubing_worked(name, od, wall, ym)
-    return _round_worked(name, od, wall, ym, um, weight_lb_ft)
+        return _tubing_worked(name, od, wall, ym, catalogue)
+    return _round_worked(name, od, wall, ym, um, weight_lb_ft, catalogue)
 
 
 def joint_strength_lb(thread: str, od_in: float, wall_in: float, yield_psi: float, tensile_psi: float, *,
-                      weight_lb_ft: float | None = None) -> float:
+                      weight_lb_ft: float | None = None, catalogue: Catalogue = SHIPPED) -> float:
     """Return the pull that parts a coupled joint, in lb.
 
-    `thread`, `od_in` and `wall_in` (inches), `yield_psi` and `tensile_psi` (psi), `weight_lb_ft` (lb/ft) and
-    ValueError as in `joint_strength_lb_worked`, which shows the steps. Source: API Bul 5C3, from memory.
+    `thread`, `od_in` and `wall_in` (inches), `yield_psi` and `tensile_psi` (psi), `weight_lb_ft` (lb/ft),
+    `catalogue` and ValueError as in `joint_strength_lb_worked`, which shows the steps.
+    Source: API Bul 5C3, from memory.
     """
     return float(joint_strength_lb_worked(
-        thread, od_in, wall_in, yield_psi, tensile_psi, weight_lb_ft=weight_lb_ft).value)
+        thread, od_in, wall_in, yield_psi, tensile_psi, weight_lb_ft=weight_lb_ft,
+        catalogue=catalogue).value)

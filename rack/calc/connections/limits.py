@@ -21,7 +21,7 @@ from rack.calc.connections.strength import (
     torque_ft_lb_worked,
 )
 from rack.calc.given import number_in, one_of
-from rack.calc.lookup import rows
+from rack.calc.lookup import Catalogue, rows
 from rack.calc.tubes import strengths_worked
 from rack.calc.worked import Worked
 
@@ -145,15 +145,16 @@ def ratio_standards() -> tuple[str, ...]:
     return tuple(dict.fromkeys(row["standard"] for row in rows("bsr_ranges")))
 
 
-def recommended_ratio(standard: str, od_in: float) -> RatioRange:
+def recommended_ratio(standard: str, od_in: float, *, catalogue: Catalogue | None = None) -> RatioRange:
     """Return the ratios (no unit) that `standard` recommends for a body of `od_in` inches.
 
-    `standard` is one of `ratio_standards()`, `od_in` above 0 up to 20 in. Raises ValueError naming the
+    `standard` is one of `ratio_standards()`, `od_in` above 0 up to 20 in; `catalogue` holds the office's
+    own rows. Raises ValueError naming the
     argument, its value and what is allowed. Source: table "bsr_ranges"; a recommendation, not a limit.
     """
     one_of("standard", standard, ratio_standards())
     od = number_in("od_in", od_in, "in", 0, 20, above=True)
-    for row in rows("bsr_ranges"):
+    for row in catalogue.rows("bsr_ranges") if catalogue else rows("bsr_ranges"):
         if row["standard"] != standard:
             continue
         low, high = float(row["od_from_in"] or 0), row["od_to_in"]
