@@ -68,12 +68,12 @@ def _head(on: Surface, content: SheetContent, address: str) -> float:
     on.text(MARGIN + 11, MARGIN + 4.4, "Tally sheet", 8, fonts.BOLD)
     on.fitted(MARGIN + 32, MARGIN + 4.4, f"{content.site_name} ({content.site_code})", room - 32, 8)
     lines, size = _title(on, name_of(content), room)
-    y = MARGIN + 6.4
+    y = MARGIN + (6.4 if len(lines) == 1 else 5.2)
     for line in lines:
         y += size * 0.42
         on.text(MARGIN, y + 1, line, size, fonts.BOLD)
     closed = f"Revision {content.revision}, closed {when(content.closed_at)} by {content.closed_by}"
-    on.fitted(MARGIN, MARGIN + 19, closed, room, 8.5)
+    on.fitted(MARGIN, MARGIN + 19.8, closed, room, 8.5)
     on.rule(MARGIN, MARGIN + _CODE_SIDE, on.right, MARGIN + _CODE_SIDE, HEAVY)
     return MARGIN + _CODE_SIDE + 2
 
