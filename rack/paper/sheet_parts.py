@@ -147,10 +147,10 @@ def _signed(book: Book, nm: int) -> str:
 def _finding(flow: Flow, book: Book, finding: SheetFinding) -> None:
     lines = book.content.lines
     names = [lines[n - 1].name for n in finding.lines if 0 < n <= len(lines)]
-    joints = f", joint{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
+    joints = f"joint{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
     flow.need(12)
     flow.gap(1)
-    flow.paragraph(f"{finding.code}{joints}", 8, fonts.BOLD)
+    flow.paragraph(", ".join(part for part in (finding.code or "No known slip", joints) if part), 8, fonts.BOLD)
     flow.paragraph(f"{finding.words} {finding.do}".strip(), 8)
 
 

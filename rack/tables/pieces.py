@@ -30,10 +30,11 @@ class PieceTable(tables.Table):
         template_name = "_table.html"
         attrs = {"caption": "Pieces", "class": "tens"}
 
-    def __init__(self, rows: list[Component], *, site: Site, painted: dict[int, str]) -> None:
+    def __init__(self, rows: list[Component], *, site: Site, painted: dict[int, str], shut: set[int]) -> None:
         super().__init__(rows)
         self.site = site
         self.painted = painted
+        self.shut = shut
         self.columns["length"].column.verbose_name = f"Length {site.length_unit}"
 
     def render_serial(self, record: Component) -> SafeString:
@@ -46,7 +47,9 @@ class PieceTable(tables.Table):
     def render_item(self, value: Any) -> str:
         return str(value)
 
-    def render_length(self, value: int) -> str:
+    def render_length(self, value: int, record: Component) -> str:
+        if record.pk in self.shut:
+            return "second strap open"
         return Length(value).shown(self.site.length_unit, self.site.digits)
 
     def render_state(self, record: Component) -> str:

@@ -15,8 +15,10 @@ from rack.calc.states import STATES
 from rack.errors import Refused
 from rack.forms.pieces import HoldForm, MoveForm, NameForm, StateForm
 from rack.models import Component, Hold
+from rack.models.blindness import blind_again, shut
 from rack.models.timeline import line_of_time
 from rack.views.desk import asked, at_desk, found_or_404
+from rack.views.implying import implied_of
 
 
 @at_desk()
@@ -30,12 +32,14 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
     problems = more.get("problems", ())
     context = {
         "piece": one,
+        "shut": shut(Component.objects.filter(pk=one.pk), blind_again(one.site)).exists(),
         "facts": _facts(one),
         "painted": one.marks.current().order_by("what"),
         "holds": Hold.objects.filter(component=one, what="put", released_by=None).select_related(
             "journal__by"
         ),
         "moments": line_of_time(one),
+        "implied": implied_of(one),
         "hold_form": HoldForm(),
         "move_form": MoveForm(site=one.site),
         "name_form": NameForm(),

@@ -16,7 +16,8 @@ from rack.calc.tags import read_code
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
 from rack.forms.pieces import RackForm
-from rack.models import Component, Mark, MarkKind, Place
+from rack.models import Component, Mark, MarkKind, Place, Site
+from rack.models.blindness import blind_again, shut
 from rack.models.finding import find
 from rack.people import check_can
 from rack.tables.pieces import PieceTable
@@ -31,7 +32,8 @@ def rack_list(request: HttpRequest) -> HttpResponse:
     narrow = PieceFilter(request.GET or None, Component.objects.at(site), site=site)
     rows = narrow.qs.select_related("spec", "place")
     shown = page_by_key(request, rows, "serial_key")
-    table = PieceTable(shown.rows, site=site, painted=painted_numbers(shown.rows))
+    unseen = shut_lengths(shown.rows, site)
+    table = PieceTable(shown.rows, site=site, painted=painted_numbers(shown.rows), shut=unseen)
     context = {
         "table": table,
         "filter": narrow,
@@ -56,7 +58,8 @@ def rack_totals(request: HttpRequest) -> HttpResponse:
     """Count and total length of what is shown, asked for after the list so that it never waits."""
     site = site_of(request)
     narrow = PieceFilter(request.GET or None, Component.objects.at(site), site=site)
-    figures = totals(narrow.qs)
+    again = blind_again(site)
+    figures = totals(narrow.qs.exclude(pk__in=shut(narrow.qs, again).values("pk")) if again else narrow.qs)
     shown = Length(figures["length"] or 0).shown(site.length_unit, site.digits)
     strip = [
         ("Pieces shown", f"{figures['count']:,}"),
@@ -69,6 +72,15 @@ def rack_totals(request: HttpRequest) -> HttpResponse:
 def totals(pieces: QuerySet[Component]) -> dict[str, int]:
     """How many, how many of them with a length, and the lengths added up exactly."""
     return pieces.order_by().aggregate(count=Count("*"), strapped=Count("length_nm"), length=Sum("length_nm"))
+
+
+def shut_lengths(pieces: list[Component], site: Site) -> set[int]:
+    """Those of these pieces whose length nobody may see now: their tally is strapped blind again."""
+    again = blind_again(site)
+    if not again:
+        return set()
+    rows = Component.objects.filter(pk__in=[piece.pk for piece in pieces])
+    return set(shut(rows, again).values_list("pk", flat=True))
 
 
 def painted_numbers(pieces: list[Component]) -> dict[int, str]:

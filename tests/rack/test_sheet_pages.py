@@ -269,3 +269,20 @@ def test_a_sheet_comes_back_when_the_second_strap_is_finished(here, people, shee
     do(client, tally, "finish", strap="2")
     assert client.get(page_of(sheet, ".pdf")).status_code == 200
     assert Sheet.objects.count() == 1
+
+
+def test_a_revised_tally_strapped_blind_again_shuts_the_length_of_its_pieces_too(here, people, sheet):
+    closing.revise(stock.asks(people[1]), sheet.tally, "to be strapped by other hands")
+    client = signed_in(at=here)
+    piece = sheet.tally.lines.standing().first().component
+    shown = Length(piece.length_nm).shown("ft", 2)
+    pages = [reverse("rack_list"), reverse("rack_totals"), reverse("piece", args=[piece.tag])]
+    assert all(shown in text_of(client.get(page)) for page in (pages[0], pages[2]))
+    straps.begin_strap(stock.asks(people[0]), sheet.tally, 2, "T-11", "Ben", "")
+    for page in pages:
+        text = text_of(client.get(page))
+        assert shown not in text and Length(sum_of(sheet)).shown("ft", 2) not in text
+
+
+def sum_of(sheet):
+    return SheetContent.from_text(sheet.content).sum_nm

@@ -1,0 +1,17 @@
+"""Which lengths are shut away while a tally that was closed before is strapped blind again (law 13)."""
+
+from django.db.models import QuerySet
+
+from rack.models.people import Site
+from rack.models.pieces import Component
+from rack.models.tallies import Tally
+
+
+def blind_again(site: Site) -> list[int]:
+    """Tallies of the site that gave their pieces a length once and are strapped blind now; usually none."""
+    return list(Tally.objects.at(site).blind().filter(revision__gt=0).values_list("pk", flat=True))
+
+
+def shut(pieces: "QuerySet[Component]", tallies: list[int]) -> "QuerySet[Component]":
+    """Those of the pieces whose length was settled by one of these tallies."""
+    return pieces.filter(length_by__line__tally__in=tallies) if tallies else pieces.none()
