@@ -150,7 +150,8 @@ def _finding(flow: Flow, book: Book, finding: SheetFinding) -> None:
     joints = f"joint{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
     flow.need(12)
     flow.gap(1)
-    flow.paragraph(", ".join(part for part in (finding.code or "No known slip", joints) if part), 8, fonts.BOLD)
+    head = ", ".join(part for part in (finding.code or "No known slip", joints) if part)
+    flow.paragraph(head, 8, fonts.BOLD)
     flow.paragraph(f"{finding.words} {finding.do}".strip(), 8)
 
 
