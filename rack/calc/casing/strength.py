@@ -26,7 +26,8 @@ def grade(text: str, *, catalogue: Catalogue = SHIPPED) -> Row:
     """Return the row of a casing or tubing grade: yield and tensile strength in psi, source, confidence.
 
     `text` is any spelling: "L-80", "P 110", "j55"; `catalogue` holds the office's own rows. Raises
-    ValueError naming the text and the grades that are known; a maker's grade stands in no open table. Source: table "casing_grades".
+    ValueError naming the text and the grades that are known; a maker's grade stands in no
+    open table. Source: table "casing_grades".
     """
     wanted = re.sub(r"[^A-Z0-9]", "", text.upper())
     for row in catalogue.rows("casing_grades"):

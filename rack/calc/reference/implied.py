@@ -9,6 +9,7 @@ from rack.calc.casing import drift_worked, grade
 from rack.calc.connections import thread_of
 from rack.calc.kinds import kind_of
 from rack.calc.lookup import Catalogue, Row, number
+from rack.calc.reference.bit import gauge_part
 from rack.calc.reference.casing import CasingPick, Pipe, casing_parts, pipes
 from rack.calc.reference.connection import (
     JointPick,
@@ -28,7 +29,6 @@ from rack.calc.reference.pipe import (
     usual_joint,
 )
 from rack.calc.specs import SpecFacts, inches, weight_label
-from rack.calc.worked import Worked
 
 #: How far a size or a label weight turned from metric may be off the table's: 1/254 in, 0.1 lb/ft.
 _SIZE_OFF, _WEIGHT_OFF = Fraction(1, 254), Fraction(1, 10)
@@ -148,7 +148,7 @@ def _heavy_weight(spec: SpecFacts, catalogue: Catalogue) -> Implied:
 def _casing(spec: SpecFacts, catalogue: Catalogue) -> Implied:
     thread = spec.down_conn or spec.up_conn
     product = "tubing" if thread in ("EUE", "NUE") else "casing"
-    pipe = _casing_pipe(spec, product, catalogue)
+    pipe = casing_pipe(spec, product, catalogue)
     if pipe is None:
         absent = f"Table {product} has no {_named(spec)}; the office can add it with its source."
         return Implied(sentences=(absent,))
@@ -160,7 +160,11 @@ def _casing(spec: SpecFacts, catalogue: Catalogue) -> Implied:
     return Implied((), tuple(part for part in parts if part.figures or part.sentences))
 
 
-def _casing_pipe(spec: SpecFacts, product: str, catalogue: Catalogue) -> Pipe | None:
+def casing_pipe(spec: SpecFacts, product: str, catalogue: Catalogue) -> Pipe | None:
+    """Return the size and weight of `product` that `spec` (nm, 1/1000 lb/ft) names, or None.
+
+    `catalogue` holds the rows in force. Raises nothing. Source: tables "casing", "tubing".
+    """
     size, weight = Fraction(spec.od_nm, 25_400_000), Fraction(spec.weight_mlb_ft, 1000)
     for pipe in pipes(product, catalogue):
         if (abs(Fraction(pipe.od_in) - size) <= _SIZE_OFF
@@ -202,21 +206,8 @@ def _tool(spec: SpecFacts, catalogue: Catalogue) -> Implied:
 
 
 def _bit(spec: SpecFacts, catalogue: Catalogue) -> Implied:
-    found = Gathering("By its size")
-    for name in bits.BIT_TYPES:
-        found.add(f"May be under gauge when new, {name}", _gauge(name, inches_of(spec.od_nm), "under_in"))
-        found.add(f"May be over gauge when new, {name}", _gauge(name, inches_of(spec.od_nm), "over_in"))
-    return Implied((), (found.part(), *_ends(spec, catalogue)))
-
-
-def _gauge(bit_type: str, size_in: float, side: str) -> Callable[[], Worked]:
-    def work() -> Worked:
-        found = bits.gauge_tolerance(bit_type, size_in)
-        value: Fraction = getattr(found, side)
-        return Worked(float(value), "in", "as it stands in table bits",
-                      {"bit": bit_type, "size": f"{size_in:g} in"}, (f"{value} in",), found.source)
-
-    return work
+    parts = [gauge_part(name, inches_of(spec.od_nm)) for name in bits.BIT_TYPES]
+    return Implied((), (*parts, *_ends(spec, catalogue)))
 
 
 _BY_KIND: dict[str, Callable[[SpecFacts, Catalogue], Implied]] = {

@@ -1,0 +1,183 @@
+"""The pages where a pipe, a connection, a casing or a bit is picked; the pick stands in the address."""
+
+from collections.abc import Callable
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from rack.calc import connections as threads
+from rack.calc.casing import grade
+from rack.calc.connections import thread_of
+from rack.calc.connections.geometry import checked
+from rack.calc.given import number_in
+from rack.calc.lookup import Catalogue
+from rack.calc.reference import Part
+from rack.calc.reference.bit import BitPick, bit_parts
+from rack.calc.reference.casing import THREADS, CasingPick, casing_parts
+from rack.calc.reference.connection import JointPick, connection_parts, names_worked, thread_row
+from rack.calc.reference.pipe import (
+    Joint,
+    PipePick,
+    grade_row,
+    heavy_parts,
+    pipe_parts,
+    usual_joint,
+)
+from rack.forms.reference import (
+    BitForm,
+    CasingForm,
+    ConnectionForm,
+    PickForm,
+    PipeForm,
+    heavy_code,
+    pipe_code,
+)
+from rack.models.reference import catalogue
+from rack.views.desk import at_desk, site_of
+from rack.views.opening import shown_parts
+from rack.views.reference import CRUMB
+from rack.views.reference_here import picks_here
+
+#: What a page shows below its form: a heading, the parts, and what the template alone needs.
+Result = tuple[str, tuple[Part, ...], dict[str, Any]]
+
+
+@at_desk()
+@require_GET
+def pipe(request: HttpRequest) -> HttpResponse:
+    return _page(request, "pipe", "Drill pipe", PipeForm, _pipe)
+
+
+@at_desk()
+@require_GET
+def connections(request: HttpRequest) -> HttpResponse:
+    return _page(request, "connections", "Connections", ConnectionForm, _connection)
+
+
+@at_desk()
+@require_GET
+def casing(request: HttpRequest) -> HttpResponse:
+    return _page(request, "casing", "Casing and tubing", CasingForm, _casing)
+
+
+@at_desk()
+@require_GET
+def bits(request: HttpRequest) -> HttpResponse:
+    return _page(request, "bits", "Bits", BitForm, _bit)
+
+
+def _page(
+    request: HttpRequest, page: str, title: str, make: Callable[..., PickForm],
+    work: Callable[[Any, dict[str, Any], Catalogue], Result],
+) -> HttpResponse:  # fmt: skip
+    """Show the form, and what was picked below it. A refusal of calc stands beside its field."""
+    site, tables = site_of(request), catalogue()
+    typed = {name: value for name, value in request.GET.items() if name != "open"}
+    form = make(typed or None, site=site, catalogue=tables)
+    heading, parts, more = "", [], {}
+    if form.is_bound and form.is_valid():
+        try:
+            heading, found, more = work(form, form.cleaned_data, tables)
+            parts = shown_parts(found, site)
+        except ValueError as wrong:
+            form.refuse(wrong)
+    context = {
+        "form": form, "title": title, "heading": heading, "parts": parts, "crumbs": [CRUMB],
+        "all_open": "open" in request.GET, "open_at": "?" + urlencode({**typed, "open": "1"}),
+        "closed_at": "?" + urlencode(typed), "threads": threads.known(),
+        "here": picks_here(site, page, tables), "page_name": page, **more,
+    }  # fmt: skip
+    wrong = form.is_bound and not form.is_valid()
+    return render(request, "rack/reference_pick.html", context, status=422 if wrong else 200)
+
+
+def _pipe(form: PipeForm, typed: dict[str, Any], tables: Catalogue) -> Result:
+    for row in tables.rows("heavyweight"):
+        if heavy_code(row) == typed["pipe"]:
+            words = f"Heavy-weight pipe {row['size']} in"
+            return words, heavy_parts(row, tables), {"governs": True}
+    row = next(row for row in tables.rows("drill_pipe") if pipe_code(row) == typed["pipe"])
+    left = typed["wall_left"]
+    if left is not None:
+        left = number_in("wall_left", left, "%", 0, 100, above=True) / 100
+    pick = PipePick(
+        row, grade_row(typed["grade"], tables), typed["pipe_class"] or "new", left, _tool_joint(row, typed, tables),
+        typed["mud"], typed["pull"], typed["torque"], typed["length"],
+    )  # fmt: skip
+    words = f"{row['size']} in {row['nominal_weight_lb_ft']} lb/ft {pick.grade['grade']}, {pick.in_words}"
+    return words, pipe_parts(pick, tables), {}
+
+
+def _tool_joint(row: Any, typed: dict[str, Any], tables: Catalogue) -> Joint | None:
+    """The tool joint as it was typed; where diameters were not, as the table has it for this pipe."""
+    connection, od, bore = typed["connection"], typed["od"], typed["bore"]
+    named = usual_joint(row, typed["grade"], connection, tables)
+    if od is None and bore is None:
+        return named
+    if not connection and named is None:
+        raise ValueError("connection: type the connection that these diameters are of")
+    thread = thread_of(connection, tables) if connection else named.thread  # type: ignore[union-attr]
+    if od is None or bore is None:
+        if named is None:
+            raise ValueError(f"{'od_in' if od is None else 'bore_in'}: type both diameters of the tool joint")
+        od, bore = od or named.od_in, bore or named.bore_in
+    checked(thread, od, bore)
+    return Joint(thread, od, bore)
+
+
+def _connection(form: ConnectionForm, typed: dict[str, Any], tables: Catalogue) -> Result:
+    try:
+        thread = thread_of(typed["connection"], tables)
+    except ValueError as wrong:
+        raise ValueError(f"connection: {str(wrong).removeprefix('connection: ')}") from None
+    row = thread_row(thread.name, tables)
+    od, bore = typed["od"], typed["bore"]
+    if (od is None) != (bore is None):
+        raise ValueError(f"{'od_in' if od is None else 'bore_in'}: type both diameters, or neither")
+    if od is not None:
+        checked(thread, od, bore)
+    factor = 1.0 if typed["factor"] is None else typed["factor"]
+    number_in("compound_factor", factor, "", 0.5, 2.0)
+    if typed["arm"] is not None:
+        number_in("arm_ft", typed["arm"], "ft", 1, 12)
+    pick = JointPick(thread, row, od, bore, typed["body"] or "new tool joint", factor, typed["arm"])
+    more = {
+        "names": names_worked(row)[1:],
+        "thread": thread.name,
+        "mates": _mates(form, thread.name, typed["other"]),
+    }
+    return thread.name, connection_parts(pick, tables), more
+
+
+def _mates(form: ConnectionForm, name: str, other: str) -> str:
+    """One sentence on whether the other thread makes up with this one, "" when none was asked."""
+    if not other:
+        return ""
+    try:
+        return (
+            threads.why_not(name, other) or f"{name} makes up with {other}: pin into box of the same thread."
+        )
+    except ValueError as wrong:
+        form.add_error("other", f"{wrong}.")
+        return ""
+
+
+def _casing(form: CasingForm, typed: dict[str, Any], tables: Catalogue) -> Result:
+    one = form.pipes[typed["pipe"]]
+    if typed["thread"] not in THREADS[one.product]:
+        allowed = ", ".join(THREADS[one.product])
+        raise ValueError(f"thread: {typed['thread']} is no thread of {one.product}; allowed are {allowed}")
+    pick = CasingPick(one, grade(typed["grade"], catalogue=tables), typed["thread"], typed["range"])
+    words = f"{one.product.capitalize()} {one.label} {pick.grade['grade']} {pick.thread}"
+    return words, casing_parts(pick, tables), {}
+
+
+def _bit(form: BitForm, typed: dict[str, Any], tables: Catalogue) -> Result:
+    pick = BitPick(
+        typed["bit"], typed["size"], typed["nozzles"], typed["code"], typed["scheme"], typed["dull"]
+    )
+    parts, readings = bit_parts(pick)
+    return f"{typed['bit'].capitalize()} bit", parts, {"readings": readings}
