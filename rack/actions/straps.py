@@ -62,7 +62,7 @@ def read(asked: Asked, reading: Reading) -> Strap:
         name = reading.line or f"joint {reading.painted}"
         line, again = open_line(asked, "read", tally.site, f"Read {name} of {tally}", body)
         if again:
-            return Strap.objects.get(journal=line, reverses=None)
+            return Strap.objects.entered().get(journal=line)
         row = _lock_line_of(reading)
         head = _head(row.tally, reading.strap_n)
         return _store(line, row, head, reading, length)

@@ -167,7 +167,7 @@ def _act(call: _Call, entry: ReadingIn, asked: Asked) -> Strap:
 def _reading(call: _Call, key: UUID) -> Strap:
     """The reading that was stored under `key`, on a tally that this person may see."""
     tallies = Tally.objects.for_user(call.user)
-    rows = Strap.objects.filter(journal__key=key, reverses=None, line__tally__in=tallies)
+    rows = Strap.objects.entered().filter(journal__key=key, line__tally__in=tallies)
     strap = rows.select_related("line", "line__tally", "line__tally__site").first()
     if strap is None:
         raise Refused([stops("There is no such reading here.", code="reading")])

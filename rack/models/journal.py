@@ -4,6 +4,9 @@ from typing import Self
 
 from django.conf import settings
 from django.db import models
+from django.db.models import F, Value
+from django.db.models.functions import Coalesce
+from django.db.models.lookups import Exact
 
 
 class Journal(models.Model):
@@ -39,7 +42,16 @@ class LedgerQuerySet(models.QuerySet):
 
     def standing(self) -> Self:
         """Entries that are neither a reversal nor reversed."""
-        return self.filter(reverses=None, reversed_by=None)
+        return self.entered().filter(reversed_by=None)
+
+    def entered(self) -> Self:
+        """Entries that take nothing back, whether they were taken back themselves or not.
+
+        Asked of a computed figure and not of the column: SQLite takes every blank of a unique column
+        for one row, and would walk through the whole ledger by that index, once for each line.
+        """
+        reverses = Coalesce(F("reverses_id"), Value(0), output_field=models.BigIntegerField())
+        return self.filter(Exact(reverses, 0))
 
 
 class Entry(models.Model):

@@ -117,7 +117,7 @@ def last_read_line(tally: Tally, strap_n: int) -> Line | None:
 
 def last_readings(tally: Tally, strap_n: int, most: int = LAST) -> list[LastReading]:
     """The latest readings of one strap, newest first, with those that were taken back."""
-    rows = Strap.objects.filter(line__tally=tally, strap_n=strap_n, reverses=None)
+    rows = Strap.objects.entered().filter(line__tally=tally, strap_n=strap_n)
     return [_row(strap) for strap in _with_names(rows)[:most]]
 
 

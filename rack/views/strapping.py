@@ -229,7 +229,7 @@ def _reading(request: HttpRequest, tally: Tally, strap_n: int) -> Strap:
         key = uuid.UUID(request.POST.get("reading", ""))
     except ValueError:
         raise Http404("There is no such reading here.") from None
-    rows = Strap.objects.filter(line__tally=tally, strap_n=strap_n, reverses=None)
+    rows = Strap.objects.entered().filter(line__tally=tally, strap_n=strap_n)
     return found_or_404(rows.select_related("line__tally__site"), journal__key=key)  # type: ignore[no-any-return]
 
 

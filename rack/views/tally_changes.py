@@ -149,7 +149,7 @@ def _confirm(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
         raise Http404("There is no such reading here.") from None
     if one.is_blind:
         raise Refused([stops("The second strap is open; questions are answered on its own page.")])
-    rows = Strap.objects.filter(line__tally=one, strap_n__in=[1, 2], reverses=None)
+    rows = Strap.objects.entered().filter(line__tally=one, strap_n__in=[1, 2])
     reading = found_or_404(rows.select_related("line__tally__site"), journal__key=key)
     straps.confirm(asked(request), reading)
     return f"{capfirst(reading.line)} reads {shown(one, reading.nm)} {one.unit}."
