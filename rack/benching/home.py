@@ -12,6 +12,8 @@ from django.core.management import call_command
 from django.core.management.base import CommandError
 from django.db import connection, connections
 
+from rack.environment import secret_key
+
 SUFFIX = "_bench"
 
 
@@ -24,19 +26,20 @@ def home(pieces: int, *, keep: bool) -> Iterator[dict[str, str]]:
     folder = Path(settings.DATA) / f"bench-{pieces}"
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     (folder / "files").mkdir(exist_ok=True)
-    plain = connection.settings_dict["NAME"], settings.DATA
+    plain = connection.settings_dict["NAME"], settings.DATA, settings.SECRET_KEY
     name = str(folder / "tierbook.sqlite3")
     if connection.vendor == "postgresql":
         name = f"{plain[0]}{SUFFIX}_{pieces}"
         _make(name)
     connections.close_all()
     connection.settings_dict["NAME"], settings.DATA = name, folder
+    settings.SECRET_KEY = secret_key(folder)  # the second process signs with the key of its folder
     try:
         call_command("migrate", interactive=False, verbosity=0)
         yield _environment(folder, name)
     finally:
         connections.close_all()
-        connection.settings_dict["NAME"], settings.DATA = plain
+        connection.settings_dict["NAME"], settings.DATA, settings.SECRET_KEY = plain
         if not keep:
             _drop(name)
             shutil.rmtree(folder, ignore_errors=True)

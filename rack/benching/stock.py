@@ -97,33 +97,78 @@ def _write(cursor: Any, count: int, site: int, specs: list[int], layers: list[in
         return layers[(n // 40 + on) % len(layers)]
 
     _pieces(cursor, pieces, site, specs, lambda n: layer(n, 0 if n % 3 else 7))
-    _insert(cursor, Move, "id component_id to_place_id from_state to_state journal_id seq at", (
-        (n, n, layer(n), "", "received", *_entry(received, n), at) for n in pieces
-    ))
-    _insert(cursor, Move, "id component_id from_place_id to_place_id from_state to_state journal_id seq at", (
-        (count + n, n, layer(n), layer(n, 7), "received", "received", *_entry(moved, n), at)
-        for n in pieces[2::3]
-    ))
-    _insert(cursor, Strap, STRAP, (
-        (n, n, 0, "reading", nm, "pins off", "", "ft", "", "a list", 0, "[]", *_entry(received, n), at)
-        for n in pieces if (nm := _nm(n))
-    ))
-    _insert(cursor, Hold, "id component_id what reason journal_id seq at", (
-        (n, n, "put", "slip cut", *_entry(held, n), at) for n in pieces[99::100]
-    ))
-    _insert(cursor, Mark, "id component_id what text text_key text_yek since", (
-        (n, n, "painted", text, text, text[::-1], DAY.isoformat())
-        for n in pieces for text in [str(n % 5000 + 1)]
-    ))
+    _insert(
+        cursor,
+        Move,
+        "id component_id to_place_id from_state to_state journal_id seq at",
+        ((n, n, layer(n), "", "received", *_entry(received, n), at) for n in pieces),
+    )
+    _insert(
+        cursor,
+        Move,
+        "id component_id from_place_id to_place_id from_state to_state journal_id seq at",
+        (
+            (count + n, n, layer(n), layer(n, 7), "received", "received", *_entry(moved, n), at)
+            for n in pieces[2::3]
+        ),
+    )
+    _insert(
+        cursor,
+        Strap,
+        STRAP,
+        (
+            (n, n, 0, "reading", nm, "pins off", "", "ft", "", "a list", 0, "[]", *_entry(received, n), at)
+            for n in pieces
+            if (nm := _nm(n))
+        ),
+    )
+    _insert(
+        cursor,
+        Hold,
+        "id component_id what reason journal_id seq at",
+        ((n, n, "put", "slip cut", *_entry(held, n), at) for n in pieces[99::100]),
+    )
+    _insert(
+        cursor,
+        Mark,
+        "id component_id what text text_key text_yek since",
+        (
+            (n, n, "painted", text, text, text[::-1], DAY.isoformat())
+            for n in pieces
+            for text in [str(n % 5000 + 1)]
+        ),
+    )
 
 
 def _pieces(cursor: Any, pieces: range, site: int, specs: list[int], layer: Callable[[int], int]) -> None:
     tags = _tags()
-    _insert(cursor, Component, COMPONENT, (
-        (n, next(tags), serial, serial, serial[::-1], specs[n // 7 % len(specs)], "", site, DAY.isoformat(),
-         layer(n), "received", nm, "pins off" if nm else "", n if nm else None, int(n % 100 == 0), 0)
-        for n in pieces for serial, nm in [(_serial(n), _nm(n))]
-    ))
+    _insert(
+        cursor,
+        Component,
+        COMPONENT,
+        (
+            (
+                n,
+                next(tags),
+                serial,
+                serial,
+                serial[::-1],
+                specs[n // 7 % len(specs)],
+                "",
+                site,
+                DAY.isoformat(),
+                layer(n),
+                "received",
+                nm,
+                "pins off" if nm else "",
+                n if nm else None,
+                int(n % 100 == 0),
+                0,
+            )
+            for n in pieces
+            for serial, nm in [(_serial(n), _nm(n))]
+        ),
+    )
 
 
 def _serial(n: int) -> str:
@@ -147,10 +192,15 @@ def _lines(cursor: Any, count: int, site: int, at: Any, sentence: str) -> int:
     """A journal line for every thousand pieces; gives the first one's id."""
     first = (Journal.objects.aggregate(last=Max("id"))["last"] or 0) + 1
     by = user().pk
-    _insert(cursor, Journal, "id key body_digest verb site_id by_id at sentence facts", (
-        (first + n, _ready(Journal, "key", uuid.uuid4()), "", "bench", site, by, at, sentence, "{}")
-        for n in range(count // A_LIST + 1)
-    ))
+    _insert(
+        cursor,
+        Journal,
+        "id key body_digest verb site_id by_id at sentence facts",
+        (
+            (first + n, _ready(Journal, "key", uuid.uuid4()), "", "bench", site, by, at, sentence, "{}")
+            for n in range(count // A_LIST + 1)
+        ),
+    )
     return first
 
 

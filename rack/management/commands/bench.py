@@ -1,20 +1,44 @@
 """`manage.py bench`: how fast it is at a fleet's size, as JSON, each figure beside its floor or limit."""
 
 import json
+import os
 import platform
 import sys
+import time
 from argparse import ArgumentParser
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from django.core.management.base import BaseCommand
 from django.db import connection
 
-from rack.benching import stock
-from rack.benching.figures import seconds
+from rack.auditing import audit
+from rack.benching import clients, lists, papers, stock
+from rack.benching.figures import Figure, seconds
 from rack.benching.home import home
 from rack.benching.pages import Pages
+from rack.models.snapshot import snapshot
 
-PARTS = ("pages",)
+Part = Callable[[dict[str, str]], Iterator[Figure]]
+
+
+def _audit(environment: dict[str, str]) -> Iterator[Figure]:
+    """Last of all: whatever was measured left no kept figure wrong."""
+    with snapshot() as using:
+        began = time.perf_counter()
+        found = sum(1 for _ in audit(using))
+    yield Figure("audit: differences", "n", found, 0)
+    yield Figure("audit", "s", time.perf_counter() - began, MOST_AUDIT_S)
+
+
+MOST_AUDIT_S = 60
+PARTS: dict[str, Part] = {
+    "pages": lambda environment: Pages().figures(),
+    "tags": lambda environment: papers.figures(),
+    "clients": clients.figures,
+    "lists": lambda environment: lists.figures(),
+    "audit": _audit,
+}
 
 
 class Command(BaseCommand):
@@ -26,23 +50,24 @@ class Command(BaseCommand):
         parser.add_argument("--only", choices=PARTS, help="one part alone")
 
     def handle(self, *args: Any, pieces: int, keep: bool, only: str | None, **options: Any) -> None:
+        before = os.getloadavg()[:1]  # a busy machine explains a late page
         with home(pieces, keep=keep) as environment:
             made = seconds(lambda: stock.fill(pieces))
             self.stderr.write(f"{pieces:,} pieces made in {made:.1f} s")
             figures = []
             for part in (only,) if only else PARTS:
-                for figure in self._part(part, environment):
+                for figure in PARTS[part](environment):
                     self.stderr.write(str(figure))
                     figures.append(figure)
         ok = all(figure.ok for figure in figures)
-        self.stdout.write(json.dumps({
-            "database": connection.vendor, "pieces": pieces, "python": platform.python_version(),
-            "ok": ok, "figures": [figure.as_json() for figure in figures],
-        }, indent=1))  # fmt: skip
+        report = {
+            "database": connection.vendor,
+            "pieces": pieces,
+            "python": platform.python_version(),
+            "load": [round(one, 1) for one in (*before, *os.getloadavg()[:1])],
+            "ok": ok,
+            "figures": [figure.as_json() for figure in figures],
+        }
+        self.stdout.write(json.dumps(report, indent=1))
         if not ok:
             sys.exit(1)
-
-    def _part(self, part: str, environment: dict[str, str]) -> Any:
-        if part == "pages":
-            return Pages().figures()
-        raise ValueError(part)
