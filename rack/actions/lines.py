@@ -31,7 +31,7 @@ def insert_line(asked: Asked, before: Line, painted: str, *, seen: int | None = 
         check_version(open_only(now), seen)
         refuse_painted(now, [painted])
         new = Line.objects.create(tally=now, painted=painted.strip(), rank=_rank_before(now, before))
-        changed(now)
+        changed(now, order=True)
     return new
 
 
@@ -56,7 +56,7 @@ def swap_lines(asked: Asked, one: Line, other: Line, *, seen: int | None = None)
             raise Refused([stops("Choose two lines of the same tally to swap.")])
         Line.objects.filter(pk=one.pk).update(rank=ranks[other.pk])
         Line.objects.filter(pk=other.pk).update(rank=ranks[one.pk])
-        changed(now)
+        changed(now, order=True)
 
 
 def withdraw_line(asked: Asked, line: Line, reason: str, *, seen: int | None = None) -> None:
@@ -78,7 +78,7 @@ def withdraw_line(asked: Asked, line: Line, reason: str, *, seen: int | None = N
         now = lock_line(line)
         check_version(open_only(now.tally), seen)
         Line.objects.filter(pk=line.pk).update(withdrawn=True, reason=reason)
-        changed(now.tally)
+        changed(now.tally, order=True)
 
 
 def tie_line(asked: Asked, line: Line, piece: Component) -> None:

@@ -1,9 +1,11 @@
-"""Keeping the photograph of a pencil sheet with the tally that it was typed into."""
+"""What comes with a pencil sheet that is typed in: its photograph, and which printed list it was."""
 
 from django.db import transaction
+from django.db.models.functions import Coalesce, Least
 
 from rack.actions.files import file_row, keep_bytes
 from rack.actions.journal import Asked, open_line
+from rack.actions.locks import lock_tally
 from rack.calc.checks import stops
 from rack.errors import Refused
 from rack.models import PencilPhoto, Tally
@@ -18,6 +20,36 @@ _BEGINNINGS = (
     (0, b"%PDF-", "application/pdf"),
     *((4, b"ftyp" + brand, "image/heic") for brand in (b"heic", b"heix", b"hevc", b"mif1", b"msf1")),
 )
+
+
+def note_list(asked: Asked, tally: Tally, strap_n: int, list_n: int) -> None:
+    """Write down on which printed list a strap was taken; of several the oldest counts."""
+    check_can(asked.hand.user, "strap", tally.site)
+    with transaction.atomic():
+        _, again = open_line(
+            asked,
+            "note list",
+            tally.site,
+            f"Strap {strap_n} of {tally} was written on list {list_n}",
+            {"tally": tally.pk, "strap": strap_n, "list": list_n},
+        )
+        now = lock_tally(tally.pk)
+        if again:
+            return
+        if not 1 <= list_n <= now.list_n:
+            raise Refused(
+                [
+                    stops(
+                        f"There is no list {list_n} of {tally}; the newest is list {now.list_n}. "
+                        "The number stands at the foot of the printed sheet.",
+                        code="T12",
+                        measured=str(list_n),
+                        limit=str(now.list_n),
+                    )
+                ]
+            )
+        older = Least(Coalesce("list_n", list_n), list_n)
+        now.heads.filter(strap_n=strap_n).update(list_n=older)
 
 
 def keep_photo(asked: Asked, tally: Tally, strap_n: int, data: bytes, name: str) -> PencilPhoto:

@@ -126,7 +126,7 @@ def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
             names = ", ".join(str(locked[pk]) for pk in sorted(there)[:5])
             raise Refused([stops(f"Already on {tally}: {names}.", code="twice")])
         _append(now, [locked[pk] for pk in ids])
-        changed(now)
+        changed(now, order=True)
 
 
 def add_numbers(asked: Asked, tally: Tally, first: str, count: int) -> None:
@@ -148,7 +148,7 @@ def add_numbers(asked: Asked, tally: Tally, first: str, count: int) -> None:
             return
         now = open_only(lock_tally(tally.pk))
         _append(now, [None] * count, first=first.strip())
-        changed(now)
+        changed(now, order=True)
 
 
 def open_only(tally: Tally) -> Tally:
@@ -158,9 +158,12 @@ def open_only(tally: Tally) -> Tally:
     return tally
 
 
-def changed(tally: Tally) -> None:
-    """Say that the tally is another than the one that a page was drawn from."""
-    Tally.objects.filter(pk=tally.pk).update(version=F("version") + 1)
+def changed(tally: Tally, *, order: bool = False) -> None:
+    """Say that the tally is another than the one that a page was drawn from.
+
+    `order`: joints came, went or changed places, so that a list printed before is stale.
+    """
+    Tally.objects.filter(pk=tally.pk).update(version=F("version") + 1, list_n=F("list_n") + int(order))
 
 
 def _append(

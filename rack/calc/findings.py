@@ -47,8 +47,8 @@ def _stale(revisions: tuple[int, int] | None) -> list[Finding]:
     if revisions is None or revisions[0] == revisions[1]:
         return []
     first, second = revisions
-    words = f"The first strap was taken on revision {first} of the list, the second on revision {second}."
-    do = f"Withdraw the copies of revision {min(revisions)} and check what changed since."
+    words = f"The first strap was taken on list {first}, the second on list {second}."
+    do = f"Withdraw the copies of list {min(revisions)} and check what changed since."
     return [Finding("T12", (), words, do)]
 
 

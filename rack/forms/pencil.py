@@ -20,6 +20,10 @@ class SheetHeadForm(forms.Form):
         label="Time", required=False, widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
         input_formats=["%H:%M"],
     )
+    list_n = forms.IntegerField(
+        label="List", required=False, min_value=1, max_value=99999,
+        help_text="The number at the foot of the printed sheet; empty for a sheet of one's own.",
+    )
     tape = forms.CharField(label="Tape", max_length=40)
     reader = forms.CharField(label="Who read the tape", max_length=60)
     writer = forms.CharField(label="Who wrote", max_length=60, required=False)

@@ -49,7 +49,15 @@ def compared(tally: Tally, lines: list[Line] | None = None) -> Comparison:
     lines = lines_of(tally) if lines is None else lines
     first = [_strap_line(tally, line, line.first_nm) for line in lines]
     second = [_strap_line(tally, line, line.second_nm) for line in lines]
-    return compare(first, second, unit=tally.unit, digits=tally.digits)
+    return compare(first, second, unit=tally.unit, digits=tally.digits, revisions=_lists(tally))
+
+
+def _lists(tally: Tally) -> tuple[int, int] | None:
+    """The lists that the two straps were taken on; a strap typed into the live page had the newest."""
+    found = dict(tally.heads.values_list("strap_n", "list_n"))
+    if not any(found.values()):
+        return None
+    return found.get(1) or tally.list_n, found.get(2) or tally.list_n
 
 
 def _strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:

@@ -58,6 +58,8 @@ class Tally(models.Model):
     opened_at = models.DateTimeField()
     open = models.BooleanField(default=True)
     revision = models.PositiveIntegerField(default=0)
+    # Goes up when joints come, go or change places: a sheet printed before is a stale list.
+    list_n = models.PositiveIntegerField(default=1)
     version = models.PositiveIntegerField(default=0)
 
     objects = TallyQuerySet.as_manager()
@@ -91,6 +93,8 @@ class StrapHead(models.Model):
     begun_at = models.DateTimeField()
     begun_by = models.ForeignKey(Journal, on_delete=models.PROTECT, related_name="+")
     finished_at = models.DateTimeField(null=True)
+    # The oldest printed list that readings of this strap were written on; none: the live page.
+    list_n = models.PositiveIntegerField(null=True)
 
     class Meta:
         constraints = [

@@ -24,7 +24,8 @@ _BOX_HIGH = 7.0
 class PencilHead:
     """What is known before anybody measures. `strap_n` 0 leaves open which strap it will be.
 
-    `address` is what the code opens ("" for none), `printed` says when the sheet was printed.
+    `address` is what the code opens ("" for none), `printed` says when the sheet was printed,
+    `list_n` which list it is: the number is typed in with the sheet (0 for none).
     """
 
     site_code: str
@@ -41,6 +42,7 @@ class PencilHead:
     address: str = ""
     printed: str = ""
     revision: int = 0
+    list_n: int = 0
 
 
 @dataclass(frozen=True)
@@ -212,6 +214,7 @@ def _foot(on: Surface, head: PencilHead, page: int, pages: int) -> None:
     on.fitted(MARGIN, y + 3, f"Typed in at {head.address}" if head.address else "", on.room, 7)
     after = f"after revision {head.revision}" if head.revision else "before the first revision"
     printed = f" · printed {head.printed}" if head.printed else ""
-    left = f"{head.site_code} · tally {head.tally_no} · {after}{printed}"
+    listed = f" · list {head.list_n}" if head.list_n else ""
+    left = f"{head.site_code} · tally {head.tally_no}{listed} · {after}{printed}"
     on.fitted(MARGIN, y + 6.5, left, on.room * 0.8, 7, fonts.BOLD)
     on.text(on.right, y + 6.5, f"page {page} of {pages}", 7, fonts.BOLD, "right")

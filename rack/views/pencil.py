@@ -76,7 +76,7 @@ def pencil_pdf(request: HttpRequest, number: int) -> HttpResponse:
         item=item_of(one, lines), purpose=one.get_purpose_display(), unit=one.unit, digits=one.digits,
         length_kind=one.kind, straps_wanted=one.straps_wanted, strap_n=_strap_asked(request, one, 0),
         address=settings.ADDRESS + reverse("pencil", args=[one.number]),
-        printed=timezone.localtime(timezone=one.site.zone).strftime("%Y-%m-%d %H:%M"), revision=one.revision,
+        printed=timezone.localtime(timezone=one.site.zone).strftime("%Y-%m-%d %H:%M"), revision=one.revision, list_n=one.list_n,
     )
     page = paper.pdf(head, rows, size=paper_size(request, one.site))
     name = f"{one.site.code}-tally-{one.number}-pencil.pdf"
@@ -97,7 +97,8 @@ def pencil(request: HttpRequest, number: int) -> HttpResponse:
         return _type_in(request, one, strap_n)
     head = one.heads.filter(strap_n=strap_n).first()
     initial = {name: getattr(head, name, "") for name in ("tape", "reader", "writer")}
-    known = {name: request.GET.get(name, "")[:60] for name in ("date", "at", "tape", "reader", "writer")}
+    names = ("date", "at", "list_n", "tape", "reader", "writer")
+    known = {name: request.GET.get(name, "")[:60] for name in names}
     form = SheetHeadForm(site=one.site, initial={**initial, **{k: v for k, v in known.items() if v}})
     return _page(request, one, strap_n, form)
 
@@ -132,6 +133,9 @@ def _begin(ask: Asked, one: Tally, strap_n: int, form: SheetHeadForm) -> None:
     if strap_n == 2 and not one.heads.filter(strap_n=2).exists():
         typed = form.cleaned_data
         straps.begin_strap(ask, one, 2, typed["tape"], typed["reader"], typed["writer"])
+    if form.cleaned_data["list_n"]:
+        noted = Asked(uuid.uuid5(ask.key, "list"), ask.hand)
+        actions.note_list(noted, one, strap_n, form.cleaned_data["list_n"])
 
 
 def _keep_photo(ask: Asked, one: Tally, strap_n: int, form: SheetHeadForm, done: Typed) -> None:
@@ -174,7 +178,7 @@ def _onward(request: HttpRequest, one: Tally, strap_n: int, form: SheetHeadForm,
     here = page_number(request.POST.get("page", ""), 10_000)
     if here >= _last_page(one.lines.standing().count()):
         return redirect("tally", number=one.number)
-    kept = {name: request.POST.get(name, "") for name in ("date", "at", "tape", "reader", "writer")}
+    kept = {name: request.POST.get(name, "") for name in ("date", "at", "list_n", "tape", "reader", "writer")}
     return redirect(_address(one, strap_n, here + 1, kept))
 
 

@@ -236,8 +236,8 @@ def test_a_line_without_a_painted_number_is_named_by_its_place() -> None:
 def test_a_strap_taken_on_an_old_list_is_said() -> None:
     found = compare(lines(BASE), lines(BASE), unit="ft", digits=2, revisions=(3, 2))
     assert codes(found) == ["T12"]
-    assert "revision 3" in found.findings[0].words
-    assert "revision 2" in found.findings[0].do
+    assert "list 3" in found.findings[0].words
+    assert "list 2" in found.findings[0].do
     assert compare(lines(BASE), lines(BASE), unit="ft", digits=2, revisions=(3, 3)).findings == ()
 
 

@@ -5,9 +5,11 @@ import uuid
 import pytest
 from django.urls import reverse
 
-from rack.actions import straps, tallies
+from rack.actions import lines, pencil, straps, tallies
 from rack.calc.lengths import Length
+from rack.errors import Refused
 from rack.models import Consent, Sheet
+from rack.models.comparing import compared
 from tests import stock
 from tests.rack.tally_desk import ROLES, do, read, signed_in, text_of
 
@@ -208,3 +210,34 @@ def test_a_closed_page_keeps_what_the_sheet_says_whatever_happens_to_a_piece(her
     tally.lines.update(first_nm=Length.parse("29.99").nanometres)
     text = text_of(client.get(reverse("tally", args=[1])))
     assert "31.24" in text and "29.99" not in text
+
+
+def test_a_strap_written_on_an_old_list_is_named_as_a_stale_list(here, layer, ada):
+    tally = stock.tally(ada, here, stock.pieces(layer, 3, first=800), straps_wanted=2)
+    read(ada, tally, ["31.10", "31.20", "31.30"])
+    pencil.note_list(stock.asks(ada), tally, 1, 1)
+    lines.swap_lines(stock.asks(ada), *tally.lines.in_order()[:2])
+    straps.begin_strap(stock.asks(ada), tally, 2, "T-11", "Ben", "")
+    tally.refresh_from_db()
+    read(ada, tally, ["31.20", "31.10", "31.30"], 2)
+    straps.finish_strap(stock.asks(ada), tally, 2)
+    found = {one.code: one.words for one in compared(tally).findings}
+    assert "first strap was taken on list 1, the second on list 2" in found["T12"]
+
+
+@pytest.mark.parametrize("numbers", [(None, None), (1, 1), (1, None)])
+def test_straps_on_the_same_list_are_no_stale_list(here, layer, ada, numbers):
+    tally = stock.tally(ada, here, stock.pieces(layer, 2, first=800), straps_wanted=2)
+    read(ada, tally, ["31.10", "31.20"])
+    straps.begin_strap(stock.asks(ada), tally, 2, "T-11", "Ben", "")
+    read(ada, tally, ["31.10", "31.20"], 2)
+    for strap_n, list_n in enumerate(numbers, start=1):
+        if list_n:
+            pencil.note_list(stock.asks(ada), tally, strap_n, list_n)
+    assert compared(tally).findings == ()
+
+
+def test_a_list_that_was_never_printed_is_refused(here, layer, ada):
+    tally = stock.tally(ada, here, stock.pieces(layer, 2, first=800))
+    with pytest.raises(Refused, match="no list 7 of"):
+        pencil.note_list(stock.asks(ada), tally, 1, 7)
