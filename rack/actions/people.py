@@ -13,7 +13,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.places import make_rack
+from rack.actions.places import check_rack, make_rack
 from rack.calc.checks import stops
 from rack.errors import Refused
 from rack.models import Device, Post, Role, Site, Token
@@ -44,6 +44,7 @@ class NewSite:
 def begin(asked: Asked, account: NewAccount, new: NewSite) -> User:
     """Make the first office account, site and rack of an empty database; refused once one exists."""
     _check_password(account)
+    check_rack(new.rack, new.layers)
     with transaction.atomic():
         line, again = open_line(
             asked,

@@ -15,7 +15,7 @@ def add_rack(asked: Asked, site: Site, name: str, layers: int, rated_kg: int | N
     """Add a rack with its layers, counted from the bottom up. The rating is the rig's own figure."""
     check_can(asked.hand.user, "place", site)
     name = " ".join(name.split())
-    _check_rack(name, layers)
+    check_rack(name, layers)
     with transaction.atomic():
         _, again = open_line(
             asked,
@@ -79,7 +79,8 @@ def close_rack(asked: Asked, rack: Place) -> None:
         rows.update(ended_on=line.at.astimezone(rack.site.zone).date())
 
 
-def _check_rack(name: str, layers: int) -> None:
+def check_rack(name: str, layers: int) -> None:
+    """Refuse a name or a number of layers that no rack has."""
     problems = []
     if not name or "/" in name or len(name) > 40:
         problems.append(stops("Give the rack a short name, up to 40 letters and without a slash."))
