@@ -45,7 +45,7 @@ def lock_line(line: Line) -> Line:
     """
     lock_pieces([line.component_id] if line.component_id else [])
     lock_tally(line.tally_id)
-    now = Line.objects.select_related("tally", "tally__site").get(pk=line.pk)
+    now = Line.objects.select_related("tally", "tally__site", "component__spec").get(pk=line.pk)
     if now.component_id != line.component_id:
         raise ChangedMeanwhile(f"Line {now} was tied to another piece in the meantime. Load the page again.")
     return now

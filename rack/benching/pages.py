@@ -106,7 +106,7 @@ class Pages:
         yield from self._page(
             "rack list, one grade", f"/?grade={spec.grade}", self._list(f"AND c.spec_id IN ({marks})", *same)
         )
-        yield from self._page("rack list, held", "/?state=held", self._list("AND c.holds_n > 0"))
+        yield from self._page("rack list, held", "/?state=held", self._list("AND c.holds_n > %s", 0))
         yield from self._page(
             "rack list, one layer", f"/?layer={layer}", self._list("AND c.place_id = %s", layer)
         )

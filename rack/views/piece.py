@@ -15,7 +15,8 @@ from rack.calc.states import STATES
 from rack.errors import Refused
 from rack.forms.pieces import HoldForm, MoveForm, NameForm, StateForm
 from rack.models import Component, Hold
-from rack.models.blindness import blind_again, shut
+from rack.models.bearing import borne_by
+from rack.models.blindness import is_shut
 from rack.models.timeline import line_of_time
 from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.implying import implied_of
@@ -30,14 +31,13 @@ def piece(request: HttpRequest, tag: str) -> HttpResponse:
 def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
     """The page of a piece; `more` carries a form that was refused and its problems."""
     problems = more.get("problems", ())
+    names, holds = borne_by(one)
     context = {
         "piece": one,
-        "shut": shut(Component.objects.filter(pk=one.pk), blind_again(one.site)).exists(),
+        "shut": one.is_shut,  # type: ignore[attr-defined]
         "facts": _facts(one),
-        "painted": one.marks.current().order_by("what"),
-        "holds": Hold.objects.filter(component=one, what="put", released_by=None).select_related(
-            "journal__by"
-        ),
+        "painted": names,
+        "holds": holds,
         "moments": line_of_time(one),
         "implied": implied_of(one),
         "hold_form": HoldForm(),
@@ -133,6 +133,7 @@ def _piece(request: HttpRequest, tag: str) -> Component:
     rows = Component.objects.for_user(request.user).select_related(
         "spec", "place", "site", "length_by__journal__by"
     )
+    rows = rows.annotate(is_shut=is_shut())
     return found_or_404(rows, tag=tag.upper())  # type: ignore[no-any-return]
 
 
