@@ -1,5 +1,6 @@
 """Forms of the reference pages: what is picked, by address, and what the office adds to a table."""
 
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
@@ -55,6 +56,15 @@ class PickForm(forms.Form):
                 field.unit = units.PRESETS[site.units][field.quantity]
                 field.label = f"{field.label}, {field.unit}"
 
+    def check(self, ask: Callable[[], object]) -> bool:
+        """Whether calc takes it; what it answers else stands beside the field."""
+        try:
+            ask()
+        except ValueError as wrong:
+            self.refuse(wrong)
+            return False
+        return True
+
     def refuse(self, wrong: ValueError) -> None:
         """Put the sentence of calc beside the field that it is about; what was typed stays."""
         argument, _, words = str(wrong).partition(": ")
@@ -85,7 +95,8 @@ class PipeForm(PickForm):
 
     ARGUMENTS = {
         "od_in": "od", "bore_in": "bore", "connection": "connection", "wall_left": "wall_left",
-        "mud_ppg": "mud", "pull_lb": "pull", "torque_ft_lb": "torque", "length_ft": "length", "grade": "grade",
+        "mud_ppg": "mud", "pull_lb": "pull", "torque_ft_lb": "torque", "length_ft": "length",
+        "grade": "grade",
     }  # fmt: skip
 
     def __init__(self, data: Any = None, *, site: Site, catalogue: Catalogue) -> None:
@@ -210,17 +221,27 @@ class OfficeRowForm(forms.Form):
 
 _UNITS = (
     ("_lb_ft", "lb/ft"), ("_in_per_ft", "in/ft"), ("_ft_lb", "ft-lb"), ("_klbf", "1000 lbf"), ("_lbf", "lbf"),
-    ("_psi", "psi"), ("_in2", "in2"), ("_in3", "in3"), ("_in", "in"), ("_ft", "ft"), ("_mm", "mm"), ("_m", "m"),
-    ("_lb", "lb"), ("_deg", "degrees"), ("_ppg", "ppg"), ("_pcf", "lb/ft3"), ("_sg", "SG"),
+    ("_psi", "psi"), ("_in2", "in2"), ("_in3", "in3"), ("_in", "in"), ("_ft", "ft"), ("_mm", "mm"),
+    ("_m", "m"), ("_lb", "lb"), ("_deg", "degrees"), ("_ppg", "ppg"), ("_pcf", "lb/ft3"), ("_sg", "SG"),
 )  # fmt: skip
+#: Words of the columns that are letters, and how they are read.
+_SAID = {
+    "od": "OD", "id": "ID", "tj": "tool joint", "bsr": "ratio", "srg": "groove", "dia": "diameter",
+    "bf": "factor", "stc": "STC", "ltc": "LTC", "btc": "BTC", "nue": "NUE", "eue": "EUE",
+    "tpi": "threads per inch", "approx": "about",
+}  # fmt: skip
 
 
 def heading(column: str) -> tuple[str, str]:
     """The name of a column in words, and its unit ("" where the column has none of its own)."""
     for ending, unit in _UNITS:
         if column.endswith(ending):
-            return column.removesuffix(ending).replace("_", " "), unit
-    return column.replace("_", " "), ""
+            return _words(column.removesuffix(ending)), unit
+    return _words(column), ""
+
+
+def _words(column: str) -> str:
+    return " ".join(_SAID.get(word, word) for word in column.split("_"))
 
 
 def label_of(column: str) -> str:

@@ -4,9 +4,11 @@ from functools import lru_cache
 
 from rack.calc.closing import ClosingFacts, ClosingLine
 from rack.calc.lengths import Length
+from rack.calc.lookup import Catalogue
 from rack.calc.losses import Loss, for_line
 from rack.calc.specs import SpecFacts, spec_from_key
 from rack.calc.straps import Comparison, StrapLine, compare
+from rack.models.reference import catalogue
 from rack.models.tallies import Line, Tally
 
 
@@ -23,22 +25,31 @@ def length_of(nm: int | None) -> Length | None:
 def loss_of(tally: Tally, line: Line) -> Loss | None:
     """What comes off this line when its piece is made up; None where the tables do not say."""
     spec = line.component.spec if line.component else tally.spec
-    return _loss(tally.kind, spec.key) if spec else None
+    return _loss(tally.kind, spec.key, _tables(tally)) if spec else None
+
+
+def _tables(tally: Tally) -> Catalogue:
+    """The tables with the office's rows, read once for a tally at hand."""
+    known: Catalogue | None = getattr(tally, "tables_read", None)
+    if known is None:
+        known = catalogue()
+        tally.tables_read = known  # type: ignore[attr-defined]
+    return known
 
 
 @lru_cache(maxsize=512)
-def _loss(length_kind: str, key: str) -> Loss | None:
+def _loss(length_kind: str, key: str, tables: Catalogue) -> Loss | None:
     try:
-        return for_line(length_kind, spec_from_key(key))
+        return for_line(length_kind, spec_from_key(key), catalogue=tables)
     except ValueError:  # a thread that no table knows: the loss is not known, which is not zero
         return None
 
 
 @lru_cache(maxsize=512)
-def _pin(key: str) -> Length | None:
+def _pin(key: str, tables: Catalogue) -> Length | None:
     facts: SpecFacts = spec_from_key(key)
     try:
-        found = for_line("overall, tool", facts)
+        found = for_line("overall, tool", facts, catalogue=tables)
     except ValueError:
         return None
     return found.length if found else None
@@ -63,7 +74,7 @@ def _lists(tally: Tally) -> tuple[int, int] | None:
 def _strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:
     spec = line.component.spec if line.component else tally.spec
     loss = loss_of(tally, line) if tally.kind == "threads on" else None
-    pin = _pin(spec.key) if spec and spec.kind_entry.family == "shouldered" else None
+    pin = _pin(spec.key, _tables(tally)) if spec and spec.kind_entry.family == "shouldered" else None
     return StrapLine(
         painted=line.painted,
         length=length_of(nm),

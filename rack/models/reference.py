@@ -2,10 +2,13 @@
 
 import json
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Any
 
 from django.db import models
 
 from rack.calc.lookup import TABLES, Catalogue
+from rack.calc.losses import SHIPPED
 from rack.models.journal import Entry, LedgerQuerySet
 
 
@@ -15,9 +18,8 @@ class OfficeRowQuerySet(LedgerQuerySet):
 
     def governing(self) -> list["OfficeRow"]:
         """Of each entry of a table the row that was added last and not taken back, in table order."""
-        latest: dict[tuple[str, str], OfficeRow] = {
-            (row.table, row.supersedes): row for row in self.standing().order_by("id")
-        }
+        rows: list[Any] = list(self.standing().order_by("id"))
+        latest = {(row.table, row.supersedes): row for row in rows}
         return sorted(latest.values(), key=lambda row: (TABLES.index(row.table), row.pk))
 
 
@@ -63,5 +65,15 @@ def catalogue_of(rows: Iterable[OfficeRow]) -> Catalogue:
 
 
 def catalogue() -> Catalogue:
-    """Every table as it is in force now: one query, made by whoever asks calc for a figure."""
-    return catalogue_of(OfficeRow.objects.all().governing())
+    """Every table as it is in force now: one query, made by whoever asks calc for a figure.
+
+    While the same rows govern it is the same object, so that what was worked out with it may be kept.
+    """
+    rows = tuple(OfficeRow.objects.all().governing())
+    return _same(tuple((row.pk, row.table, row.values, row.source) for row in rows))
+
+
+@lru_cache(maxsize=4)
+def _same(rows: tuple[tuple[int, str, str, str], ...]) -> Catalogue:
+    own = [OfficeRow(pk=pk, table=table, values=values, source=source) for pk, table, values, source in rows]
+    return catalogue_of(own) if own else SHIPPED

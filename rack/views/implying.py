@@ -40,4 +40,4 @@ def implied_of(piece: Component) -> ShownImplied:
 
 
 def _said(one: Shown, name: str) -> Said:
-    return Said(one.label, one.text, one.worked, one.mark, f"{one.label}, {name}")
+    return Said(one.label, one.text, one.worked, one.mark, one.aside, f"{one.label}, {name}")

@@ -40,6 +40,7 @@ class Shown:
     text: str
     worked: Worked
     mark: str = ""
+    aside: str = ""
 
 
 @dataclass(frozen=True)
@@ -65,13 +66,13 @@ def shown(one: Opened, site: Site) -> Shown:
     """A figure in the unit of the site, with a last step where that is not the unit it was worked in."""
     worked = replace(one.worked, source=named(one.worked.source))
     if isinstance(worked.value, str):
-        return Shown(one.label, f"{worked.value} {worked.unit}".strip(), worked, one.mark)
+        return Shown(one.label, f"{worked.value} {worked.unit}".strip(), worked, one.mark, one.aside)
     value, unit = _turned(worked, site)
     text = f"{_rounded(value, unit)} {unit}".strip()
     if unit != worked.unit:
         step = f"{_rounded(float(worked.value), worked.unit)} {worked.unit} = {text}"
         worked = replace(worked, steps=(*worked.steps, step))
-    return Shown(one.label, text, worked, one.mark)
+    return Shown(one.label, text, worked, one.mark, one.aside)
 
 
 def _turned(worked: Worked, site: Site) -> tuple[float, str]:

@@ -32,6 +32,22 @@ PICKS = (
     ("reference_bits", "Bits", "gauge tolerance, pin, flow area, classification code and dull grade"),
 )
 
+#: Headings of the tables whose short name is no word.
+TITLES = {
+    "grades": "Grades of drill pipe",
+    "tool_joint_weights": "Weights with tool joints",
+    "heavyweight": "Heavy-weight pipe",
+    "heavyweight_joints": "Heavy-weight pipe, joints",
+    "makeup_loss": "Make-up loss",
+    "casing_grades": "Grades of casing and tubing",
+    "casing_small_seen": "Casing, 4-1/2 and 5 in",
+    "bsr_ranges": "Bending strength ratios",
+    "collar_recess": "Recesses of collars",
+    "connection_inspection": "Limits of used connections",
+    "srg_boreback": "Stress relief",
+    "dull": "Dull grading",
+}
+
 
 @dataclass(frozen=True)
 class TableRow:
@@ -67,16 +83,20 @@ def reference(request: HttpRequest) -> HttpResponse:
         }
         for name in TABLES
     ]
-    return render(request, "rack/reference.html", {"tables": tables, "picks": PICKS, "confidence": CONFIDENCE.items()})
+    return render(
+        request, "rack/reference.html", {"tables": tables, "picks": PICKS, "confidence": CONFIDENCE.items()}
+    )
 
 
 def title_of(table: str) -> str:
     """The name of a table as a heading: "Drill pipe"."""
-    return table.replace("_", " ").capitalize()
+    return TITLES.get(table) or table.replace("_", " ").capitalize()
 
 
 def _letters(table: str) -> str:
-    return ", ".join(f"{count} {letter}" for letter, count in SOURCES[table].confidence.items())
+    return ", ".join(
+        f"{count}\N{NO-BREAK SPACE}{letter}" for letter, count in SOURCES[table].confidence.items()
+    )
 
 
 @at_desk()
@@ -128,8 +148,8 @@ def _shipped(table: str, columns: list[str], standing: list[OfficeRow]) -> list[
     superseded = {row.supersedes for row in standing}
     return [
         TableRow(
-            _cells(table, columns, row), named(row["source"]), confidence(row["conf"]), caution(row), row["note"],
-            key_text(table, row) in superseded, number=number,
+            _cells(table, columns, row), named(row["source"]), confidence(row["conf"]), caution(row),
+            row["note"], key_text(table, row) in superseded, number=number,
         )
         for number, row in enumerate(rows(table), 1)
     ]  # fmt: skip

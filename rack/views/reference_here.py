@@ -13,7 +13,8 @@ from rack.models import Component, Site, Spec
 
 MOST = 12
 _KINDS = {
-    "pipe": ("drill_pipe", "heavy_weight"), "connections": ("collar", "drill_pipe", "heavy_weight", "jar", "sub"),
+    "pipe": ("drill_pipe", "heavy_weight"),
+    "connections": ("collar", "drill_pipe", "heavy_weight", "jar", "sub"),
     "casing": ("casing",), "bits": ("bit",),
 }  # fmt: skip
 

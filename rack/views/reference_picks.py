@@ -10,14 +10,20 @@ from django.views.decorators.http import require_GET
 
 from rack.calc import connections as threads
 from rack.calc.casing import grade
-from rack.calc.connections import thread_of
+from rack.calc.connections import Thread, thread_of
 from rack.calc.connections.geometry import checked
 from rack.calc.given import number_in
 from rack.calc.lookup import Catalogue
 from rack.calc.reference import Part
 from rack.calc.reference.bit import BitPick, bit_parts
 from rack.calc.reference.casing import THREADS, CasingPick, casing_parts
-from rack.calc.reference.connection import JointPick, connection_parts, names_worked, thread_row
+from rack.calc.reference.connection import (
+    BODIES,
+    JointPick,
+    connection_parts,
+    names_worked,
+    thread_row,
+)
 from rack.calc.reference.pipe import (
     Joint,
     PipePick,
@@ -77,13 +83,14 @@ def _page(
     site, tables = site_of(request), catalogue()
     typed = {name: value for name, value in request.GET.items() if name != "open"}
     form = make(typed or None, site=site, catalogue=tables)
-    heading, parts, more = "", [], {}
+    heading, parts = "", []
+    more: dict[str, Any] = {}
     if form.is_bound and form.is_valid():
         try:
             heading, found, more = work(form, form.cleaned_data, tables)
             parts = shown_parts(found, site)
-        except ValueError as wrong:
-            form.refuse(wrong)
+        except ValueError as refusal:
+            form.refuse(refusal)
     context = {
         "form": form, "title": title, "heading": heading, "parts": parts, "crumbs": [CRUMB],
         "all_open": "open" in request.GET, "open_at": "?" + urlencode({**typed, "open": "1"}),
@@ -104,8 +111,8 @@ def _pipe(form: PipeForm, typed: dict[str, Any], tables: Catalogue) -> Result:
     if left is not None:
         left = number_in("wall_left", left, "%", 0, 100, above=True) / 100
     pick = PipePick(
-        row, grade_row(typed["grade"], tables), typed["pipe_class"] or "new", left, _tool_joint(row, typed, tables),
-        typed["mud"], typed["pull"], typed["torque"], typed["length"],
+        row, grade_row(typed["grade"], tables), typed["pipe_class"] or "new", left,
+        _tool_joint(row, typed, tables), typed["mud"], typed["pull"], typed["torque"], typed["length"],
     )  # fmt: skip
     words = f"{row['size']} in {row['nominal_weight_lb_ft']} lb/ft {pick.grade['grade']}, {pick.in_words}"
     return words, pipe_parts(pick, tables), {}
@@ -134,22 +141,27 @@ def _connection(form: ConnectionForm, typed: dict[str, Any], tables: Catalogue) 
     except ValueError as wrong:
         raise ValueError(f"connection: {str(wrong).removeprefix('connection: ')}") from None
     row = thread_row(thread.name, tables)
-    od, bore = typed["od"], typed["bore"]
-    if (od is None) != (bore is None):
-        raise ValueError(f"{'od_in' if od is None else 'bore_in'}: type both diameters, or neither")
-    if od is not None:
-        checked(thread, od, bore)
     factor = 1.0 if typed["factor"] is None else typed["factor"]
-    number_in("compound_factor", factor, "", 0.5, 2.0)
-    if typed["arm"] is not None:
-        number_in("arm_ft", typed["arm"], "ft", 1, 12)
-    pick = JointPick(thread, row, od, bore, typed["body"] or "new tool joint", factor, typed["arm"])
-    more = {
-        "names": names_worked(row)[1:],
-        "thread": thread.name,
-        "mates": _mates(form, thread.name, typed["other"]),
-    }
+    mates = _mates(form, thread.name, typed["other"])
+    _check_body(form, thread, typed, factor)
+    if form.errors:
+        return thread.name, (), {}
+    body = typed["body"] or BODIES[0]
+    pick = JointPick(thread, row, typed["od"], typed["bore"], body, factor, typed["arm"])
+    more = {"names": names_worked(row)[1:], "thread": thread.name, "mates": mates}
     return thread.name, connection_parts(pick, tables), more
+
+
+def _check_body(form: ConnectionForm, thread: Thread, typed: dict[str, Any], factor: float) -> None:
+    """Ask calc about each thing that was typed, so that all that is wrong is said at once."""
+    od, bore, arm = typed["od"], typed["bore"], typed["arm"]
+    if (od is None) != (bore is None):
+        form.add_error("od" if od is None else "bore", "Type both diameters, or neither.")
+    elif od is not None:
+        form.check(lambda: checked(thread, od, bore))
+    form.check(lambda: number_in("compound_factor", factor, "", 0.5, 2.0))
+    if arm is not None:
+        form.check(lambda: threads.line_pull_lb_worked(0, arm))
 
 
 def _mates(form: ConnectionForm, name: str, other: str) -> str:
@@ -157,9 +169,7 @@ def _mates(form: ConnectionForm, name: str, other: str) -> str:
     if not other:
         return ""
     try:
-        return (
-            threads.why_not(name, other) or f"{name} makes up with {other}: pin into box of the same thread."
-        )
+        return threads.why_not(name, other) or f"{name} makes up with {other}: pin into box of the same thread."
     except ValueError as wrong:
         form.add_error("other", f"{wrong}.")
         return ""

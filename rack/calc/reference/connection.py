@@ -25,6 +25,8 @@ _DIMENSIONS = (
     ("Box depth LBC", "box_depth_LBC_in", "in"),
     ("Counterbore Qc", "counterbore_Qc_in", "in"), ("Counterbore depth", "counterbore_depth_LQc_in", "in"),
 )  # fmt: skip
+#: The dimensions that are asked for on the rack, beside the length of the pin.
+_ASKED = ("thread_form", "taper_in_per_ft", "box_depth_LBC_in", "counterbore_Qc_in")
 
 
 @dataclass(frozen=True)
@@ -91,19 +93,19 @@ def connection_parts(pick: JointPick, catalogue: Catalogue) -> tuple[Part, ...]:
     return (*parts, *_on_a_body(pick, pick.od_in, pick.bore_in, catalogue))
 
 
-def dimension_part(row: Row) -> Part:
+def dimension_part(row: Row, *, all_of_them: bool = True) -> Part:
     """Return the dimensions in `row` of table "connections" (in, in/ft), the pin's length first.
 
-    Raises nothing. Source: the row's own.
+    Without `all_of_them` only those that are asked for on the rack. Raises nothing. Source: the row's own.
     """
     found = Gathering(f"Dimensions of {row['name']}")
     found.cell("Length of the pin", "connections", row, "pin_length_LPC_in", "in")
     part = found.part()
     found = Gathering(part.title)
     for one in part.figures:
-        found.put(one.label, one.worked, marks(NOMINAL_MARK, one.mark))
+        found.put(one.label, one.worked, marks(one.mark, part.mark), NOMINAL_MARK)
     for label, column, unit in _DIMENSIONS:
-        if row[column]:
+        if row[column] and (all_of_them or column in _ASKED):
             found.cell(label, "connections", row, column, unit)
     return found.part()
 
@@ -138,8 +140,7 @@ def _on_a_body(pick: JointPick, od: float, bore: float, catalogue: Catalogue) ->
     stiff = Gathering(f"Bending strength on {size}", mark)
     stiff.put("Bending strength ratio", ratio)
     for standard, stands, worked in ratio_ranges(ratio.value, od, catalogue):
-        stiff.put(f"Recommended by {standard}", worked,
-                  marks(f"this ratio is {stands}", _practice(standard)))
+        stiff.put(f"Recommended by {standard}", worked, _practice(standard), f"this ratio is {stands}")
     return stiff.part(), _torque(pick, od, bore, size), _strength(pick, od, bore, size)
 
 

@@ -29,6 +29,7 @@ from rack.calc.reference.pipe import (
     usual_joint,
 )
 from rack.calc.specs import SpecFacts, inches, weight_label
+from rack.calc.walls import wall_limit_printed
 
 #: How far a size or a label weight turned from metric may be off the table's: 1/254 in, 0.1 lb/ft.
 _SIZE_OFF, _WEIGHT_OFF = Fraction(1, 254), Fraction(1, 10)
@@ -109,9 +110,11 @@ def _by_class(pick: PipePick, name: str) -> Column:
     worked = tubes.strengths_worked(pick.od_in, pick.wall_in, pick.yield_psi, name)
     lines = (
         ("Tension", worked.tensile_lb), ("Torsion", worked.torsion_ft_lb), ("Burst", worked.burst_psi),
-        ("Collapse", worked.collapse_psi), ("Smallest wall", limit_worked(pick.wall_in, name)),
+        ("Collapse", worked.collapse_psi),
     )  # fmt: skip
-    return Column(name, tuple(Opened(label, one) for label, one in lines))
+    printed = f"printed as {wall_limit_printed(pick.wall_in, name)} in"
+    wall = Opened("Smallest wall", limit_worked(pick.wall_in, name), "", printed)
+    return Column(name, (*(Opened(label, one) for label, one in lines), wall))
 
 
 def _joint(spec: SpecFacts, row: Row, catalogue: Catalogue) -> Joint | None:
@@ -131,10 +134,14 @@ def _ends(spec: SpecFacts, catalogue: Catalogue) -> tuple[Part, ...]:
     parts = []
     for name in dict.fromkeys(name for name in (spec.up_conn, spec.down_conn) if name):
         try:
-            parts.append(dimension_part(thread_row(thread_of(name, catalogue).name, catalogue)))
+            parts.append(_short(thread_of(name, catalogue).name, catalogue))
         except ValueError as wrong:
             parts.append(Part(f"Dimensions of {name}", (), (f"{str(wrong).removeprefix('connection: ')}.",)))
     return tuple(parts)
+
+
+def _short(name: str, catalogue: Catalogue) -> Part:
+    return dimension_part(thread_row(name, catalogue), all_of_them=False)
 
 
 def _heavy_weight(spec: SpecFacts, catalogue: Catalogue) -> Implied:
@@ -192,7 +199,7 @@ def _bodies(spec: SpecFacts, od: float, bore: float, body: str, catalogue: Catal
         try:
             thread = thread_of(name, catalogue)
             pick = JointPick(thread, thread_row(thread.name, catalogue), od, bore, body)
-            parts += connection_parts(pick, catalogue)
+            parts += [_short(thread.name, catalogue), *connection_parts(pick, catalogue)[1:]]
         except ValueError as wrong:
             parts.append(Part(f"{name} on this body", (), (f"{str(wrong).partition(': ')[2] or wrong}.",)))
     return tuple(parts)

@@ -7,14 +7,18 @@ from dataclasses import dataclass, replace
 from rack.calc.lookup import CONFIDENCE, SOURCES, Row, caution, documents, number
 from rack.calc.worked import Worked
 
+_VERIFY, _REPRODUCED = caution({"conf": "D"}), caution({"conf": "C"})
+
 
 @dataclass(frozen=True)
 class Opened:
-    """One figure: what it is called, its working, and what must stand beside it ("" for nothing)."""
+    """One figure: what it is called and its working. `mark` is the caution that must stand beside it,
+    `aside` what is merely said of it; "" for nothing."""
 
     label: str
     worked: Worked
     mark: str = ""
+    aside: str = ""
 
 
 @dataclass(frozen=True)
@@ -35,7 +39,10 @@ def marks(*rows_or_marks: Row | str) -> str:
     unknown letter of confidence. Source: the confidence of each row.
     """
     said = [one if isinstance(one, str) else caution(one) for one in rows_or_marks]
-    return "; ".join(dict.fromkeys(mark for text in said for mark in text.split("; ") if mark))
+    found = list(dict.fromkeys(mark for text in said for mark in text.split("; ") if mark))
+    if _VERIFY in found and _REPRODUCED in found:
+        found.remove(_REPRODUCED)  # the weaker row is the one to look up
+    return "; ".join(found)
 
 
 def shared(figures: tuple[Opened, ...]) -> tuple[tuple[Opened, ...], str]:
@@ -134,12 +141,12 @@ class Gathering:
         except ValueError as wrong:
             self._sentences.append(f"{label}: {wrong}.")
 
-    def put(self, label: str, worked: Worked, mark: str = "") -> None:
-        """Add `worked` under `label`, with `mark` beside it. No unit of its own; raises nothing.
+    def put(self, label: str, worked: Worked, mark: str = "", aside: str = "") -> None:
+        """Add `worked` under `label`, with the caution `mark` and the words `aside` beside it.
 
-        Source: that of the figure.
+        No unit of its own; raises nothing. Source: that of the figure.
         """
-        self._figures.append(Opened(label, worked, marks(self._mark, mark)))
+        self._figures.append(Opened(label, worked, marks(self._mark, mark), aside))
 
     def cell(self, label: str, table: str, row: Row, column: str, unit: str) -> None:
         """Add the figure in `column` of `row` of `table` under `label`, in `unit`, with the row's mark.

@@ -7,7 +7,7 @@ from rack.calc.casing import drift_worked
 from rack.calc.connections import Thread, thread_of
 from rack.calc.figures import figure
 from rack.calc.lookup import Catalogue, Row, key_text, number
-from rack.calc.reference.parts import Gathering, Part, marks, with_step
+from rack.calc.reference.parts import Gathering, Part, from_row, marks, with_step
 from rack.calc.worked import Worked
 
 #: The threads whose new tool joints are torqued with a limited shoulder (found from RP 7G table 10).
@@ -187,7 +187,8 @@ def limit_worked(wall_in: float, pipe_class: str) -> Worked:
 def _limits(pick: PipePick) -> Part:
     found = Gathering("Smallest wall that a class allows", marks(pick.pipe))
     for name, words in (("new", "new, from the mill"), ("premium", "premium"), ("class 2", "class 2")):
-        found.put(words.capitalize(), limit_worked(pick.wall_in, name))
+        printed = f"printed as {walls.wall_limit_printed(pick.wall_in, name)} in"
+        found.put(words.capitalize(), limit_worked(pick.wall_in, name), aside=printed)
     return found.part()
 
 
@@ -216,14 +217,17 @@ def _strengths(pick: PipePick) -> Part:
 
 
 def jointed_worked(pick: PipePick, catalogue: Catalogue) -> Worked:
-    """Return the weight of new pipe with its tool joints in lb/ft.
+    """Return the weight of new pipe with its tool joints in lb/ft: by the formula, else as a sheet gives it.
 
-    `pick` with its joint, `catalogue` the rows in force (in, lb). Raises ValueError when the tables do not
-    know its upset or the length of its tool joint. Source: RP 7G, from memory; the maker's sheet governs.
+    `pick` with its joint, `catalogue` the rows in force (in, lb). Raises ValueError when the tables know
+    neither the upset and the length of the tool joint nor the weight. Source: RP 7G, from memory, or the
+    row of table "tool_joint_weights"; the maker's sheet governs.
     """
     joint = pick.joint
-    if joint is None or joint.row is None or not joint.row["tj_length_L_in"]:
+    if joint is None or joint.row is None:
         raise ValueError("no table has the length of this tool joint")
+    if not joint.row["tj_length_L_in"]:
+        return from_row("tool_joint_weights", joint.row, "approx_lb_ft", "lb/ft")
     weight, upset = pick.pipe["nominal_weight_lb_ft"], joint.row["upset"]
     rows = catalogue.find("upsets", size=pick.pipe["size"], nominal_weight_lb_ft=weight, upset=upset)
     if not rows:
