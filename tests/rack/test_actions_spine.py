@@ -15,11 +15,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
 def crew(here):
     return stock.person("ada", "crew", here)
 

@@ -19,26 +19,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
-@pytest.fixture
-def ada(here):
-    return stock.person("ada", "crew", here)
-
-
-@pytest.fixture
-def ola(here):
-    return stock.person("ola", "supervisor", here)
-
-
-@pytest.fixture
 def tally(here, layer, ada):
     return stock.tally(ada, here, stock.pieces(layer, 3))
 

@@ -12,7 +12,9 @@ from rack.models.journal import Journal
 
 
 def journal_line() -> Journal:
-    return Journal.objects.create(key=uuid.uuid4(), verb="test", at=timezone.now(), sentence="A line.", facts="{}")
+    return Journal.objects.create(
+        key=uuid.uuid4(), verb="test", at=timezone.now(), sentence="A line.", facts="{}"
+    )
 
 
 @pytest.mark.django_db(transaction=True)

@@ -21,21 +21,6 @@ TO_COME = (timezone.now() + timedelta(days=3)).date().isoformat()
 
 
 @pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
-@pytest.fixture
-def ada(here):
-    return stock.person("ada", "crew", here)
-
-
-@pytest.fixture
 def tally(here, layer, ada):
     return stock.tally(ada, here, stock.pieces(layer, 30), straps_wanted=2)
 

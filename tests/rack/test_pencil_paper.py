@@ -25,21 +25,6 @@ PICTURES = {
 
 
 @pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
-@pytest.fixture
-def ada(here):
-    return stock.person("ada", "crew", here)
-
-
-@pytest.fixture
 def tally(here, layer, ada):
     return stock.tally(ada, here, stock.pieces(layer, 30), straps_wanted=2)
 

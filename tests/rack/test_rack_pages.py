@@ -12,16 +12,6 @@ from tests import stock
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
 def signed_in(name="ada", role="crew", at=None, **more):
     client = Client()
     client.force_login(stock.person(name, role, at, **more))

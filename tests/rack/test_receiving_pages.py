@@ -28,16 +28,6 @@ MESSY = (
 
 
 @pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
-@pytest.fixture
 def office(here):
     client = Client()
     client.force_login(stock.person("ines", "office", here))

@@ -21,11 +21,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
 def people(here):
     return stock.person("ada", "crew", here), stock.person("ines", "office", here)
 

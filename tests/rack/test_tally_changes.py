@@ -13,21 +13,6 @@ from tests.rack.tally_desk import do, read, signed_in, text_of
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
-@pytest.fixture
-def ada(here):
-    return stock.person("ada", "crew", here)
-
-
 def test_lines_are_added_inserted_swapped_and_withdrawn(here, layer, ada):
     tally = stock.tally(ada, here, stock.pieces(layer, 3))
     client = signed_in("ben", "crew", here)

@@ -15,21 +15,6 @@ from tests.rack.tally_desk import ROLES, do, read, signed_in, text_of
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def here():
-    return stock.site()
-
-
-@pytest.fixture
-def layer(here):
-    return stock.rack(here)
-
-
-@pytest.fixture
-def ada(here):
-    return stock.person("ada", "crew", here)
-
-
 def pages_of(tally):
     return [reverse(name, args=[tally.number]) for name in ("tally", "compare", "pencil_pdf")]
 
