@@ -224,6 +224,17 @@ _UNITS = (
     ("_psi", "psi"), ("_in2", "in2"), ("_in3", "in3"), ("_in", "in"), ("_ft", "ft"), ("_mm", "mm"),
     ("_m", "m"), ("_lb", "lb"), ("_deg", "degrees"), ("_ppg", "ppg"), ("_pcf", "lb/ft3"), ("_sg", "SG"),
 )  # fmt: skip
+#: Columns whose unit does not stand at the end.
+_NAMED = {
+    "approx_weight_lb_ft_with_joints": ("weight with joints", "lb/ft"),
+    "tube_tensile_lb_55ksi": ("tension at 55 ksi", "lb"), "formula_tensile": ("the same by formula", "lb"),
+    "tube_torsion_ft_lb_55ksi": ("torsion at 55 ksi", "ft-lb"),
+    "formula_torsion": ("the same by formula", "ft-lb"),
+    "tool_joint_od": ("tool joint OD", "in"), "tool_joint_id": ("tool joint ID", "in"),
+    "tj_od": ("tool joint OD", "in"), "tj_id": ("tool joint ID", "in"),
+    "tj_length_L_in": ("its length", "in"),
+    "nominal_weight": ("label weight", "lb/ft"), "nominal_weight_lb_ft": ("label weight", "lb/ft"),
+}  # fmt: skip
 #: Words of the columns that are letters, and how they are read.
 _SAID = {
     "od": "OD", "id": "ID", "tj": "tool joint", "bsr": "ratio", "srg": "groove", "dia": "diameter",
@@ -234,6 +245,8 @@ _SAID = {
 
 def heading(column: str) -> tuple[str, str]:
     """The name of a column in words, and its unit ("" where the column has none of its own)."""
+    if column in _NAMED:
+        return _NAMED[column]
     for ending, unit in _UNITS:
         if column.endswith(ending):
             return _words(column.removesuffix(ending)), unit

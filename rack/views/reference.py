@@ -55,6 +55,7 @@ class TableRow:
 
     cells: tuple[tuple[str, str, bool], ...]
     source: str
+    letter: str
     confidence: str
     caution: str
     note: str
@@ -137,7 +138,7 @@ def _own(table: str, columns: list[str], standing: list[OfficeRow]) -> list[Tabl
     for row in standing:
         cells = row.cells
         found.append(TableRow(
-            _cells(table, columns, cells), row.source, confidence("E"), "", cells.get("note", ""),
+            _cells(table, columns, cells), row.source, "E", confidence("E"), "", cells.get("note", ""),
             row.supersedes in seen, office=row,
         ))  # fmt: skip
         seen.add(row.supersedes)
@@ -148,8 +149,8 @@ def _shipped(table: str, columns: list[str], standing: list[OfficeRow]) -> list[
     superseded = {row.supersedes for row in standing}
     return [
         TableRow(
-            _cells(table, columns, row), named(row["source"]), confidence(row["conf"]), caution(row),
-            row["note"], key_text(table, row) in superseded, number=number,
+            _cells(table, columns, row), named(row["source"]), row["conf"], confidence(row["conf"]),
+            caution(row), row["note"], key_text(table, row) in superseded, number=number,
         )
         for number, row in enumerate(rows(table), 1)
     ]  # fmt: skip

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from rack.calc.lookup import Catalogue
 from rack.calc.reference.implied import casing_pipe, pipe_row
-from rack.calc.reference.pipe import grade_row
+from rack.calc.reference.picked import grade_row
 from rack.calc.specs import SpecFacts, inches
 from rack.forms.reference import heavy_code, pipe_code
 from rack.models import Component, Site, Spec

@@ -24,14 +24,9 @@ from rack.calc.reference.connection import (
     names_worked,
     thread_row,
 )
-from rack.calc.reference.pipe import (
-    Joint,
-    PipePick,
-    grade_row,
-    heavy_parts,
-    pipe_parts,
-    usual_joint,
-)
+from rack.calc.reference.heavy import heavy_parts
+from rack.calc.reference.picked import Joint, PipePick, grade_row, usual_joint
+from rack.calc.reference.pipe import pipe_parts
 from rack.forms.reference import (
     BitForm,
     CasingForm,
@@ -54,7 +49,7 @@ Result = tuple[str, tuple[Part, ...], dict[str, Any]]
 @at_desk()
 @require_GET
 def pipe(request: HttpRequest) -> HttpResponse:
-    return _page(request, "pipe", "Drill pipe", PipeForm, _pipe)
+    return _page(request, "pipe", "Drill pipe and heavy-weight", PipeForm, _pipe)
 
 
 @at_desk()
@@ -169,7 +164,8 @@ def _mates(form: ConnectionForm, name: str, other: str) -> str:
     if not other:
         return ""
     try:
-        return threads.why_not(name, other) or f"{name} makes up with {other}: pin into box of the same thread."
+        agree = f"{name} makes up with {other}: pin into box of the same thread."
+        return threads.why_not(name, other) or agree
     except ValueError as wrong:
         form.add_error("other", f"{wrong}.")
         return ""

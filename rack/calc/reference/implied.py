@@ -18,16 +18,10 @@ from rack.calc.reference.connection import (
     inches_of,
     thread_row,
 )
+from rack.calc.reference.heavy import heavy_parts
 from rack.calc.reference.parts import Gathering, Opened, Part, marks
-from rack.calc.reference.pipe import (
-    Joint,
-    PipePick,
-    grade_row,
-    heavy_parts,
-    joint_parts,
-    limit_worked,
-    usual_joint,
-)
+from rack.calc.reference.picked import Joint, PipePick, grade_row, usual_joint
+from rack.calc.reference.pipe import joint_parts, limit_worked
 from rack.calc.specs import SpecFacts, inches, weight_label
 from rack.calc.walls import wall_limit_printed
 

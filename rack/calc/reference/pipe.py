@@ -1,13 +1,11 @@
-"""Drill pipe and heavy-weight pipe: what the tables and the formulas say of one pick."""
-
-from dataclasses import dataclass
+"""Drill pipe: what the tables and the formulas say of one pick."""
 
 from rack.calc import connections, tubes, walls, weights
 from rack.calc.casing import drift_worked
-from rack.calc.connections import Thread, thread_of
 from rack.calc.figures import figure
-from rack.calc.lookup import Catalogue, Row, key_text, number
+from rack.calc.lookup import Catalogue
 from rack.calc.reference.parts import Gathering, Part, from_row, marks, with_step
+from rack.calc.reference.picked import Joint, PipePick, cell
 from rack.calc.worked import Worked
 
 #: The threads whose new tool joints are torqued with a limited shoulder (found from RP 7G table 10).
@@ -16,130 +14,6 @@ LIMITED_WHEN_NEW = ("NC31", "NC38")
 MEMORY = "from memory: verify against your standard"
 #: Length that weights are shown for when none is given, ft.
 USUAL_LENGTH_FT = 1000.0
-
-
-@dataclass(frozen=True)
-class Joint:
-    """The tool joint of a pick: thread, diameters in inches, and the table's row they come from, if any."""
-
-    thread: Thread
-    od_in: float
-    bore_in: float
-    row: Row | None = None
-
-    @property
-    def mark(self) -> str:
-        """What must stand beside a figure worked out from it, "" for nothing."""
-        return marks(self.thread.mark, self.row or "")
-
-
-@dataclass(frozen=True)
-class PipePick:
-    """What was picked: rows of tables "drill_pipe" and "grades", a class or the fraction of the wall that
-    is left, the tool joint, and optionally mud in ppg, pull in lb, torque in ft-lb and length in ft."""
-
-    pipe: Row
-    grade: Row
-    pipe_class: str = "new"
-    wall_left: float | None = None
-    joint: Joint | None = None
-    mud_ppg: float | None = None
-    pull_lb: float | None = None
-    torque_ft_lb: float | None = None
-    length_ft: float | None = None
-
-    @property
-    def od_in(self) -> float:
-        """Nominal outside diameter, in."""
-        return cell(self.pipe, "od_in")
-
-    @property
-    def wall_in(self) -> float:
-        """Nominal wall, in."""
-        return cell(self.pipe, "wall_in")
-
-    @property
-    def bore_in(self) -> float:
-        """Bore of the tube, in: the diameter less both walls."""
-        return self.od_in - 2 * self.wall_in
-
-    @property
-    def yield_psi(self) -> float:
-        """Minimum yield of the grade, psi."""
-        return cell(self.grade, "min_yield_psi")
-
-    @property
-    def in_words(self) -> str:
-        """The class, or the wall that was measured, in words."""
-        return self.pipe_class if self.wall_left is None else f"{figure(self.wall_left * 100)} % of wall left"
-
-
-def cell(row: Row, column: str) -> float:
-    """Return the figure in `column` of `row`, in the unit of the column.
-
-    Raises ValueError when the cell is blank or no figure. Source: the row's own.
-    """
-    value = number(row[column])
-    if value is None:
-        raise ValueError(f"{column} is not in the row from {row['source']}")
-    return float(value)
-
-
-def grade_row(text: str, catalogue: Catalogue) -> Row:
-    """Return the row of a drill-pipe grade: "S-135", "s135", or "S" where it can only be one.
-
-    `text` any spelling, `catalogue` the rows in force (yields in psi). Raises ValueError naming the grades
-    that are known. Source: table "grades".
-    """
-    wanted = "".join(letter for letter in text.upper() if letter.isalnum())
-    rows = catalogue.rows("grades")
-    same = [row for row in rows if _plain(row["grade"]) == wanted]
-    begins = [row for row in rows if wanted and _plain(row["grade"]).startswith(wanted)]
-    if same or len(begins) == 1:
-        return (same or begins)[0]
-    raise ValueError(f"grade {text!r} is in no table; known are {', '.join(row['grade'] for row in rows)}")
-
-
-def _plain(text: str) -> str:
-    return "".join(letter for letter in text.upper() if letter.isalnum())
-
-
-def joint_rows(pipe: Row, catalogue: Catalogue) -> tuple[Row, ...]:
-    """Return the rows of table "tool_joint_weights" for a pipe that name a tool joint with its size.
-
-    `pipe` is a row of table "drill_pipe", `catalogue` the rows in force (in, lb/ft). Raises nothing.
-    Source: table "tool_joint_weights".
-    """
-    weight = pipe["nominal_weight_lb_ft"]
-    found = catalogue.find("tool_joint_weights", size=pipe["size"], nominal_weight=weight)
-    return tuple(row for row in found if row["connection"] and row["tj_od"] and row["tj_id"])
-
-
-def usual_joint(pipe: Row, grade: str, connection: str, catalogue: Catalogue) -> Joint | None:
-    """Return the tool joint that the tables name for a pipe, or None when they name none.
-
-    `pipe` is a row of table "drill_pipe", `grade` its grade ("S135"; a row of another grade is taken when
-    there is none of this), `connection` any spelling or "" for any, `catalogue` the rows in force (in).
-    Raises ValueError for an unknown `connection`. Source: table "tool_joint_weights".
-    """
-    rows = list(joint_rows(pipe, catalogue))
-    if connection:
-        name = thread_of(connection, catalogue).name
-        rows = [row for row in rows if _name(row["connection"]) == name]
-    rows.sort(key=lambda row: _plain(row["grade"])[:4] != _plain(grade))
-    for row in rows:
-        try:
-            return Joint(thread_of(row["connection"], catalogue), cell(row, "tj_od"), cell(row, "tj_id"), row)
-        except ValueError:
-            continue  # a maker's thread, whose dimensions no open table holds
-    return None
-
-
-def _name(connection: str) -> str:
-    try:
-        return connections.canonical(connection)
-    except ValueError:
-        return connection
 
 
 def pipe_parts(pick: PipePick, catalogue: Catalogue) -> tuple[Part, ...]:
@@ -296,26 +170,3 @@ def _worn_joint(joint: Joint, pick: PipePick, name: str) -> Part:
     found.put("Thinnest box shoulder", worked.min_shoulder_in, "inferred from RP 7G table 10")
     found.put("Make-up torque at that diameter", worked.make_up_ft_lb)
     return found.part()
-
-
-def heavy_parts(row: Row, catalogue: Catalogue) -> tuple[Part, ...]:
-    """Return what the tables say of a heavy-weight pipe; the maker's sheet, entered by the office, governs.
-
-    `row` is one of table "heavyweight", `catalogue` the rows in force (in, lb/ft, lb, ft-lb). Raises
-    nothing. Source: tables "heavyweight" and "heavyweight_joints", nearly all from memory.
-    """
-    found = Gathering("Heavy-weight pipe, Range 2")
-    for label, column, unit in (
-        ("Outside diameter", "od_in", "in"), ("Bore of the tube", "tube_id_in", "in"),
-        ("Weight with tool joints", "approx_weight_lb_ft_with_joints", "lb/ft"),
-        ("Connection", "connection", ""), ("Tool joint, outside diameter", "tool_joint_od", "in"),
-        ("Tool joint, bore", "tool_joint_id", "in"), ("Tension of the tube", "tube_tensile_lb_55ksi", "lb"),
-        ("Torsion of the tube", "tube_torsion_ft_lb_55ksi", "ft-lb"),
-    ):  # fmt: skip
-        found.cell(label, "heavyweight", row, column, unit)
-    more = Gathering("Tool joint and upsets")
-    for one in catalogue.rows("heavyweight_joints"):
-        if key_text("heavyweight", one) == key_text("heavyweight", row):
-            label = one["quantity"].replace("_", " ").capitalize()
-            more.cell(label, "heavyweight_joints", one, "value", one["unit"].replace("lbf", "lb"))
-    return found.part(), more.part()
