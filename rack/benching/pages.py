@@ -71,11 +71,14 @@ SELECT 1 FROM rack_line l JOIN rack_tally t ON t.id = l.tally_id
 """
 _TIME = f"""
 SELECT e.at, e.journal_id, e.nm, e.kind, e.hands, e.tape, j.sentence, u.first_name, u.last_name FROM (
-  SELECT id, at, journal_id, NULL AS nm, '' AS kind, '' AS hands, '' AS tape, NULL AS line_id
+  SELECT id, at, journal_id, CAST(NULL AS bigint) AS nm, '' AS kind, '' AS hands, '' AS tape,
+         CAST(NULL AS bigint) AS line_id
     FROM rack_move WHERE component_id = %s
-  UNION ALL SELECT id, at, journal_id, NULL, '', '', '', NULL FROM rack_hold WHERE component_id = %s
+  UNION ALL SELECT id, at, journal_id, CAST(NULL AS bigint), '', '', '', CAST(NULL AS bigint)
+    FROM rack_hold WHERE component_id = %s
   UNION ALL SELECT id, at, journal_id, nm, kind, hands, tape, line_id FROM rack_strap WHERE component_id = %s
-  UNION ALL SELECT id, at, journal_id, NULL, read, typed, '', NULL FROM rack_delivered WHERE component_id = %s
+  UNION ALL SELECT id, at, journal_id, CAST(NULL AS bigint), read, typed, '', CAST(NULL AS bigint)
+    FROM rack_delivered WHERE component_id = %s
 ) e JOIN rack_journal j ON j.id = e.journal_id LEFT JOIN auth_user u ON u.id = j.by_id
  WHERE e.line_id IS NULL OR NOT EXISTS ({_BLIND})
  ORDER BY e.at DESC, e.journal_id DESC LIMIT 50
