@@ -15,8 +15,9 @@ from rack.calc.names import key_of
 from rack.calc.painted import number_after
 from rack.models.tallies import Line, LineQuerySet, Strap, StrapHead, Tally
 
-#: The last readings that stay in sight, and how many of the coming lines a page carries.
-LAST, COMING = 10, 25
+#: The last readings that stay in sight, and how many of the coming lines a page carries: enough for a
+#: long stretch without a connection that begins with the page.
+LAST, COMING = 10, 200
 #: At most so many questions are shown at once; answering one brings up the next.
 MOST_QUESTIONS = 20
 

@@ -193,8 +193,9 @@ def straps_blind(ben: Person) -> None:
     pages += [page.content(), *got]
     first = {figures_of(n) for n in FIRST} - {figures_of(n + 1) for n in FIRST}
     first.add(Length(sum(readings(1))).shown("ft", 2))
-    leaks = [(word, text[max(0, text.index(word) - 60) :][:140]) for text in pages for word in first if word in text]
-    assert leaks == []
+    told = set(re.findall(r"(?<![\d.,])\d[\d,]*\.\d\d(?!\d)", " ".join(pages)))
+    assert figures_of(FIRST[3] + 1) in told, "the figures of the second strap were looked through"
+    assert told & first == set()
     ben.finishes()
 
 

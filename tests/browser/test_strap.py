@@ -52,6 +52,20 @@ def test_thirty_joints_are_strapped_by_keyboard_alone(desk: Desk) -> None:
     assert desk.kept() == 0
 
 
+def test_a_long_list_is_strapped_without_a_connection_from_the_first_joint_on(desk: Desk) -> None:
+    """A hundred joints lie ready; the page never says that every line is read while some are not."""
+    tally = stock.tally(desk.crew, desk.site)
+    add_numbers(stock.asks(desk.crew), tally, "1", 100)
+    desk.open(tally)
+    desk.page.context.set_offline(True)
+    for n in range(1, 61):
+        assert desk.joint() == f"Joint {n}"
+        desk.types(f"31{n:02d}")
+    desk.page.context.set_offline(False)
+    desk.sent()
+    assert [one.typed for one in standing()] == [f"31{n:02d}" for n in range(1, 61)]
+
+
 def test_every_answer_may_be_a_tap(desk: Desk) -> None:
     desk.open(desk.tally(8))
     for n in range(1, 6):

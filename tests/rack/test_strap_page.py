@@ -141,7 +141,7 @@ def test_only_the_last_ten_and_the_next_few_of_many_lines_are_sent() -> None:
         straps.read(stock.asks(page.crew), straps.Reading(page.tally, "3124", 1, line))
     answer = page.get()
     assert len(answer.context["last"]) == 10
-    assert len(answer.context["data"]["coming"]) == 25
+    assert len(answer.context["data"]["coming"]) == 200
     assert len(re.findall("data-line=", answer.content.decode())) == 50
     assert len(answer.content) < 100_000
 

@@ -5,6 +5,9 @@ const QUESTIONS = 3;
 const at = (id) => document.getElementById(id);
 const shape = (id) => at(id).content.firstElementChild.cloneNode(true);
 
+// Without a connection the lines at hand may end before the tally does.
+const ended = (unread) => (unread ? "The next joints are on their way" : "Every line is read");
+
 export class Board {
   constructor(here, unit) {
     this.here = here;
@@ -13,7 +16,7 @@ export class Board {
   }
 
   draw(rows, queue) {
-    this.joint(queue.now);
+    this.joint(queue.now, rows.now().unread);
     at("last").replaceChildren(...rows.rows.filter((row) => !row.old).slice(0, LAST).map((row) => this.row(row, rows)));
     this.questions(rows.asking());
     const now = rows.now();
@@ -24,10 +27,10 @@ export class Board {
     at("coming").textContent = coming.length ? `Then ${coming.join(", ")}.` : "";
   }
 
-  joint(joint) {
+  joint(joint, unread) {
     const head = at("joint");
     const serial = joint && !joint.line ? "new, at the end of the list" : (joint?.serial ?? "");
-    head.querySelector("b").textContent = joint ? `Joint ${joint.painted || joint.serial}` : "Every line is read";
+    head.querySelector("b").textContent = joint ? `Joint ${joint.painted || joint.serial}` : ended(unread);
     head.querySelector("[data-serial]").textContent = serial;
     at("was").textContent = joint?.shown ? `Read before: ${joint.shown}. A new reading takes its place.` : "";
     for (const line of document.querySelectorAll("#sheet tr.here")) {

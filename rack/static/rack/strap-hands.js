@@ -1,6 +1,7 @@
 // What hands do on the strap page: keys, keypad, buttons. Everything ends in the field of the reading.
 
 const at = (id) => document.getElementById(id);
+const WAIT = "The next joints are on their way from the store; what is typed stays here until they come.";
 
 export function hands(page, data) {
   const reading = at("reading");
@@ -9,7 +10,7 @@ export function hands(page, data) {
   function read(event) {
     event.preventDefault();
     const typed = reading.value.trim();
-    if (!page.joint()) wrong("Every line is read. Type the number of one more joint below first.");
+    if (!page.joint()) wrong(page.unread() ? WAIT : "Every line is read. Type the number of one more joint below first.");
     else if (typed && !/\d/.test(typed)) wrong("Type the length in figures.");
     else if (typed) {
       wrong("");

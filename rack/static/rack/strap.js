@@ -98,6 +98,7 @@ const page = {
   skip: () => (queue.step(), show()),
   back: () => (queue.back(), show()),
   joint: () => queue.now,
+  unread: () => rows.now().unread,
 };
 
 async function typeAgain(entry) {
