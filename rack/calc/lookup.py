@@ -30,6 +30,7 @@ CONFIDENCE: Mapping[str, str] = MappingProxyType(
     }
 )
 
+_IN_FIGURES = frozenset("0123456789./- +")
 _CAUTIONS = {
     "C": "from memory, reproduced by a formula",
     "D": "from memory: verify against your standard",
@@ -158,6 +159,8 @@ def number(text: str) -> Fraction | None:
     cell = text.strip()
     if not cell:
         return None
+    if not set(cell) <= _IN_FIGURES:  # no powers of ten: "1e9999999" would take the machine
+        raise ValueError(f"text: {text!r} is no number like 0.362, 4-3/4 or 7/64")
     whole, _, part = cell.replace(" ", "-").rpartition("-") if "/" in cell else ("", "", cell)
     try:
         return Fraction(whole or 0) + Fraction(part)

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from rack.calc import connections as threads
+from rack.calc import tubes, weights
 from rack.calc.casing import grade
 from rack.calc.connections import Thread, thread_of
 from rack.calc.connections.geometry import checked
@@ -109,19 +110,39 @@ def _pipe(form: PipeForm, typed: dict[str, Any], tables: Catalogue) -> Result:
         row, grade_row(typed["grade"], tables), typed["pipe_class"] or "new", left,
         _tool_joint(row, typed, tables), typed["mud"], typed["pull"], typed["torque"], typed["length"],
     )  # fmt: skip
+    _check_loads(form, pick)
+    if form.errors:
+        return "", (), {}
     words = f"{row['size']} in {row['nominal_weight_lb_ft']} lb/ft {pick.grade['grade']}, {pick.in_words}"
     return words, pipe_parts(pick, tables), {}
+
+
+def _check_loads(form: PipeForm, pick: PipePick) -> None:
+    """Ask calc about each load that was typed, so that all that is wrong is said at once."""
+    body, left = (pick.od_in, pick.wall_in), pick.wall_left
+    mud, pull, torque, length = pick.mud_ppg, pick.pull_lb, pick.torque_ft_lb, pick.length_ft
+    if mud is not None:
+        form.check(lambda: weights.buoyancy_factor(mud))
+    if pull is not None:
+        loaded = (*body, pick.yield_psi, pick.pipe_class, pull)
+        form.check(lambda: tubes.torsion_under_pull_ft_lb(*loaded, wall_left=left))
+    if torque is not None:
+        form.check(lambda: tubes.twist_turns(*body, pick.pipe_class, torque, 1, wall_left=left))
+    if length is not None:
+        form.check(lambda: number_in("length_ft", length, "ft", 0, 60_000, above=True))
 
 
 def _tool_joint(row: Any, typed: dict[str, Any], tables: Catalogue) -> Joint | None:
     """The tool joint as it was typed; where diameters were not, as the table has it for this pipe."""
     connection, od, bore = typed["connection"], typed["od"], typed["bore"]
+    if connection:
+        _thread(connection, tables)
     named = usual_joint(row, typed["grade"], connection, tables)
     if od is None and bore is None:
         return named
     if not connection and named is None:
         raise ValueError("connection: type the connection that these diameters are of")
-    thread = thread_of(connection, tables) if connection else named.thread  # type: ignore[union-attr]
+    thread = _thread(connection, tables) if connection else named.thread  # type: ignore[union-attr]
     if od is None or bore is None:
         if named is None:
             raise ValueError(f"{'od_in' if od is None else 'bore_in'}: type both diameters of the tool joint")
@@ -131,10 +152,7 @@ def _tool_joint(row: Any, typed: dict[str, Any], tables: Catalogue) -> Joint | N
 
 
 def _connection(form: ConnectionForm, typed: dict[str, Any], tables: Catalogue) -> Result:
-    try:
-        thread = thread_of(typed["connection"], tables)
-    except ValueError as wrong:
-        raise ValueError(f"connection: {str(wrong).removeprefix('connection: ')}") from None
+    thread = _thread(typed["connection"], tables)
     row = thread_row(thread.name, tables)
     factor = 1.0 if typed["factor"] is None else typed["factor"]
     mates = _mates(form, thread.name, typed["other"])
@@ -145,6 +163,14 @@ def _connection(form: ConnectionForm, typed: dict[str, Any], tables: Catalogue) 
     pick = JointPick(thread, row, typed["od"], typed["bore"], body, factor, typed["arm"])
     more = {"names": names_worked(row)[1:], "thread": thread.name, "mates": mates}
     return thread.name, connection_parts(pick, tables), more
+
+
+def _thread(name: str, tables: Catalogue) -> Thread:
+    """The thread, or the sentence of calc under the name of the field."""
+    try:
+        return thread_of(name, tables)
+    except ValueError as wrong:
+        raise ValueError(f"connection: {str(wrong).removeprefix('connection: ')}") from None
 
 
 def _check_body(form: ConnectionForm, thread: Thread, typed: dict[str, Any], factor: float) -> None:

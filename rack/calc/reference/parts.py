@@ -84,7 +84,7 @@ def _spelled(rest: str) -> str:
 
 
 def words_of(row: Row) -> str:
-    """Return the source of a row of a table in words, with its confidence (no unit).
+    """Return the source of `row` of a table in words, with its confidence (no unit).
 
     Raises ValueError for an unknown letter of confidence. Source: the row's own.
     """
