@@ -112,8 +112,14 @@ class Component(models.Model):
             models.Index(fields=["site", "state", "serial_key", "id"], name="component_state_serial"),
             models.Index(fields=["site", "spec", "state", "length_nm"], name="component_totals"),
             models.Index(fields=["place", "serial_key", "id"], name="component_place_serial"),
-            # Full and not partial: a bound value in the question would pass a partial index by.
+            # The held of a site, twice: SQLite binds the value that is asked for and so passes a partial
+            # index by; PostgreSQL sees the value, and without it walks all serials until a page is full.
             models.Index(fields=["site", "holds_n", "serial_key", "id"], name="component_held_serial"),
+            models.Index(
+                fields=["site", "serial_key", "id"],
+                condition=models.Q(holds_n__gt=0),
+                name="component_held_order",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -21,7 +21,7 @@ from rack.actions import receiving, straps
 from rack.models import Component, Delivered, Delivery, Journal, Move, Strap
 from tests import stock
 from tests.rack.test_audit import audited
-from tests.rack.test_races import delivery_list
+from tests.rack.test_races_of_lists import delivery_list
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

@@ -1,68 +1,24 @@
 """Eight hands at once on the same rows. Only PostgreSQL lets them meet: SQLite's writers queue."""
 
-import threading
 import uuid
-from collections.abc import Callable, Sequence
 from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
-from django.db import OperationalError, close_old_connections, connection, connections
+from django.db import OperationalError, close_old_connections
 
-from rack.actions import closing, pieces, places, receiving, straps, tallies
+from rack.actions import closing, pieces, straps, tallies
 from rack.actions import lines as lines_of_tally
-from rack.actions.files import keep_bytes
-from rack.calc.receiving import Counted, DeliveryList, Mapping, ReadRow
 from rack.calc.sheets import SheetContent
 from rack.errors import AlreadyUsed, ChangedMeanwhile, Refused
-from rack.models import Component, Delivery, Hold, Journal, Line, Place, Sheet, Strap, Tally
+from rack.models import Component, Hold, Journal, Line, Place, Sheet, Strap, Tally
 from tests import stock
+from tests.hands import HANDS, REFUSALS, Act, at_once, refused
 from tests.rack.test_audit import audited
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
-HANDS = 8
 ROUNDS = 10
-PATIENCE = 60
-
-Act = Callable[[], Any]
-
-
-def at_once(acts: Sequence[Act]) -> list[Any]:
-    """Let every act run in a thread of its own, all of them let go together; answers or refusals in order.
-
-    Anything else that an act raises (a deadlock first of all) is raised here.
-    """
-    gate = threading.Barrier(len(acts))
-    answers: list[Any] = [None] * len(acts)
-
-    def run(n: int, act: Act) -> None:
-        try:
-            connection.ensure_connection()
-            gate.wait(PATIENCE)
-            answers[n] = act()
-        except BaseException as raised:
-            answers[n] = raised
-        finally:
-            connections.close_all()
-
-    threads = [threading.Thread(target=run, args=one, daemon=True) for one in enumerate(acts)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join(PATIENCE)
-    assert not any(thread.is_alive() for thread in threads), "somebody still waits for a lock"
-    wrong = [one for one in answers if isinstance(one, BaseException) and not isinstance(one, REFUSALS)]
-    if wrong:
-        raise wrong[0]
-    return answers
-
-
-REFUSALS = (Refused, ChangedMeanwhile, AlreadyUsed)
-
-
-def refused(answers: Sequence[Any]) -> list[Any]:
-    return [one for one in answers if isinstance(one, REFUSALS)]
 
 
 @pytest.fixture
@@ -179,9 +135,12 @@ def stock_tally(here: Any, boss: User, key: uuid.UUID) -> Tally:
 def test_one_key_for_two_different_entries_at_once_stores_one_of_them(boss, layer):
     piece = stock.pieces(layer, 1)[0]
     key = uuid.uuid4()
-    answers = at_once([
-        lambda reason=f"cut {n}": pieces.put_hold(stock.asks(boss, key), piece, reason) for n in range(HANDS)
-    ])
+    answers = at_once(
+        [
+            lambda reason=f"cut {n}": pieces.put_hold(stock.asks(boss, key), piece, reason)
+            for n in range(HANDS)
+        ]
+    )
     assert len([one for one in answers if isinstance(one, AlreadyUsed)]) == HANDS - 1
     assert Component.objects.get().holds_n == Hold.objects.count() == 1
 
@@ -198,11 +157,13 @@ def test_a_reading_that_meets_the_closing_is_on_the_sheet_or_refused(here, boss,
     rows = list(tally.lines.in_order())
     for row in rows:
         straps.read(stock.asks(boss), straps.Reading(tally, "31.24", line=row))
-    answers = at_once([
-        lambda: straps.read(stock.asks(boss), straps.Reading(tally, "31.30", line=rows[0])),
-        lambda: closing.close(stock.asks(boss), tally, reason="one strap was wanted"),
-        lambda: straps.read(stock.asks(boss), straps.Reading(tally, "30.98", line=rows[1])),
-    ])
+    answers = at_once(
+        [
+            lambda: straps.read(stock.asks(boss), straps.Reading(tally, "31.30", line=rows[0])),
+            lambda: closing.close(stock.asks(boss), tally, reason="one strap was wanted"),
+            lambda: straps.read(stock.asks(boss), straps.Reading(tally, "30.98", line=rows[1])),
+        ]
+    )
     sheet = Sheet.objects.get(tally=tally)
     content = SheetContent.from_text(sheet.content)
     standing = [Strap.objects.standing().get(line=row, strap_n=1).nm for row in rows]
@@ -245,10 +206,12 @@ def test_one_piece_tied_to_two_lines_at_once_lies_on_one(here, boss, layer):
     piece = stock.pieces(layer, 1)[0]
     tally = stock.tally(boss, here)
     tallies.add_numbers(stock.asks(boss), tally, "1", HANDS)
-    answers = at_once([
-        lambda row=row: lines_of_tally.tie_line(stock.asks(boss), row, piece)
-        for row in tally.lines.in_order()
-    ])
+    answers = at_once(
+        [
+            lambda row=row: lines_of_tally.tie_line(stock.asks(boss), row, piece)
+            for row in tally.lines.in_order()
+        ]
+    )
     assert len(refused(answers)) == HANDS - 1
     assert Line.objects.filter(component=piece).count() == 1
 
@@ -258,46 +221,16 @@ def test_a_line_tied_while_it_is_read_keeps_both_or_asks_to_repeat(here, boss, l
     tally = stock.tally(boss, here)
     tallies.add_numbers(stock.asks(boss), tally, "1", 1)
     row = tally.lines.get()
-    answers = at_once([
-        lambda: lines_of_tally.tie_line(stock.asks(boss), row, piece),
-        *[lambda: straps.read(stock.asks(boss), straps.Reading(tally, "31.24", line=row))] * 4,
-    ])
+    answers = at_once(
+        [
+            lambda: lines_of_tally.tie_line(stock.asks(boss), row, piece),
+            *[lambda: straps.read(stock.asks(boss), straps.Reading(tally, "31.24", line=row))] * 4,
+        ]
+    )
     assert answers[0] is None
     assert all(isinstance(one, Strap | ChangedMeanwhile) for one in answers[1:])
     assert Line.objects.get().component == piece
     assert "No difference" in audited()
-
-
-def delivery_list(data: bytes) -> DeliveryList:
-    """A list of two joints as the reader gives it."""
-    facts = stock.DRILL_PIPE
-    rows = tuple(
-        ReadRow(row=n, sheet="a", typed={"serial": f"KD{n}"}, serial=f"KD{n}", spec=facts)
-        for n in (2, 3)
-    )
-    return DeliveryList(
-        rows=rows, totals=(), counted=Counted(read=2, accepted=2, left_out=0, sum_rows=0, blank_rows=0),
-        mapping=Mapping(), problems=(), digest=keep_bytes(data), sheet_names=("a",),
-    )
-
-
-def test_the_same_file_accepted_at_once_makes_its_pieces_once(boss, layer):
-    read = delivery_list(b"serial\nKD2\nKD3\n")
-    receipt = receiving.Receipt(place=layer, file_name="a.csv")
-    answers = at_once([lambda: receiving.accept(stock.asks(boss), read, receipt)] * HANDS)
-    assert len([one for one in answers if isinstance(one, Refused) and "same file" in str(one)]) == HANDS - 1
-    assert (Component.objects.count(), Delivery.objects.count()) == (2, 1)
-
-
-def test_the_same_file_accepted_at_once_on_two_layers_makes_its_pieces_once(here, boss, layer):
-    read = delivery_list(b"serial\nKD2\nKD3\n")
-    layers = list(Place.objects.on(here).layers())
-    answers = at_once([
-        lambda place=place: receiving.accept(stock.asks(boss), read, receiving.Receipt(place, "a.csv"))
-        for place in layers
-    ])
-    assert len(refused(answers)) == 1
-    assert Component.objects.count() == 2
 
 
 def test_moves_readings_ties_and_closings_mixed_wait_for_each_other_and_never_in_a_ring(here, boss, layer):
@@ -344,17 +277,3 @@ def _told(act: Act) -> None:
         act()
     except REFUSALS:
         close_old_connections()
-
-
-@pytest.mark.parametrize("turn", range(ROUNDS))
-def test_a_rack_that_is_closed_while_pieces_come_holds_none_of_them(here, boss, layer, turn):
-    made = stock.pieces(layer, 2)
-    other = stock.rack(here, "R2", layers=1)
-    rack = Place.objects.racks().get(rack="R2")
-    at_once([
-        lambda: places.close_rack(stock.asks(boss), rack),
-        lambda: pieces.move_pieces(stock.asks(boss), made, other),
-        lambda: receiving.accept(stock.asks(boss), delivery_list(b"KD2"), receiving.Receipt(other, "a.csv")),
-    ])
-    other.refresh_from_db()
-    assert bool(other.ended_on) != Component.objects.filter(place=other).exists()
