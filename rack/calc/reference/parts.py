@@ -107,8 +107,9 @@ def from_row(table: str, row: Row, column: str, unit: str) -> Worked:
     except ValueError:
         value = cell
     keys = {name.replace("_", " "): row[name] for name in SOURCES[table].key if row[name]}
-    step = f"{cell} {unit}".strip()
-    return Worked(value, unit, f"as it stands in table {table}", keys, (step,), words_of(row))
+    steps = [f"{cell} {unit}".strip(), row["note"]]
+    formula = f"as it stands in table {table}"
+    return Worked(value, unit, formula, keys, tuple(step for step in steps if step), words_of(row))
 
 
 def with_step(worked: Worked, *steps: str) -> Worked:
