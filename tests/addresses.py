@@ -200,6 +200,23 @@ RACK_AREA = (
             page=False),
 )  # fmt: skip
 
+#: The handbook counts everywhere, so only an office of every site adds to it; nobody here is one.
+ADDED = {"grade": "Z2", "min_yield_psi": "150000", "source": "a maker's sheet"}
+REFERENCE_AREA = (
+    Address("reference/", text("/reference/"), OWN),
+    Address("reference/pipe/", text("/reference/pipe/"), OWN),
+    Address("reference/connections/", text("/reference/connections/"), OWN),
+    Address("reference/casing/", text("/reference/casing/"), OWN),
+    Address("reference/bits/", text("/reference/bits/"), OWN),
+    Address("reference/tables/<slug:name>/", text("/reference/tables/grades/"), OWN),
+    Address("reference/tables/<slug:name>/add/", text("/reference/tables/grades/add/"),
+            "403 403 403 403 403 302", posts=(
+        Post("add", lambda rig: ADDED, "403 403 403 403 403 302"),)),
+    Address("reference/rows/<int:pk>/take-back/", lambda rig: f"/reference/rows/{rig.added.pk}/take-back/",
+            POST_ONLY, page=False, posts=(
+        Post("take back", lambda rig: {}, "403 403 403 403 403 302"),)),
+)  # fmt: skip
+
 RECEIVING_AREA = (
     Address("receive/", text("/receive/"), "403 200 200 403 200 302"),
     # A list that waits lies in the session of whoever chose it: to anybody else it is not at hand.
@@ -235,7 +252,8 @@ def _rack(rig: Rig) -> int:
 
 
 ADDRESSES = (
-    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *SHEET_AREA, *RACK_AREA, *RECEIVING_AREA, *PIECE_AREA,
+    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *SHEET_AREA, *RACK_AREA, *RECEIVING_AREA, *REFERENCE_AREA,
+    *PIECE_AREA,
 )  # fmt: skip
 
 

@@ -5,10 +5,22 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
-from rack.actions import closing, pencil, pieces, receiving, straps, tallies
+from rack.actions import closing, pencil, pieces, receiving, reference, straps, tallies
 from rack.actions.files import keep_bytes
 from rack.exchange.delivery import read_delivery
-from rack.models import Component, Delivery, Hold, PencilPhoto, Place, Post, Sheet, Site, Strap, Tally
+from rack.models import (
+    Component,
+    Delivery,
+    Hold,
+    OfficeRow,
+    PencilPhoto,
+    Place,
+    Post,
+    Sheet,
+    Site,
+    Strap,
+    Tally,
+)
 from tests import stock
 
 LIST_NAME = "gantry_42.csv"
@@ -36,6 +48,8 @@ class Rig:
     waiting: str
     sheets: list[Sheet]
     photo: PencilPhoto
+    added: OfficeRow
+    everywhere: User
     tallies: dict[str, Tally] = field(default_factory=dict)
 
     def post_of(self, role: str) -> Post:
@@ -57,10 +71,16 @@ def build() -> Rig:
     lengths = [f"{30.8 + (7 * n % 13) / 20:.2f}" for n in range(24)]
     made = stock.pieces(layer, 24, lengths=lengths)
     hold = pieces.put_hold(stock.asks(who["crew"]), made[2], "slip cut, wants a look")
+    # Office of every site and supervisor of this one: sees every page and all that can be done there.
+    everywhere = stock.person("everywhere", "office", everywhere=True)
+    Post.objects.create(user=everywhere, site=site, role="supervisor")
+    row = {"grade": "Z1", "min_yield_psi": "150000"}
     rig = Rig(
         site=site, other=other, who=who, layer=layer, pieces=made, hold=hold,
         delivery=_receive(who["office"], layer), waiting=keep_list(b"KD7101;9;"), sheets=[],
         photo=None,  # type: ignore[arg-type]
+        added=reference.add_row(stock.asks(everywhere), "grades", row, "a maker's sheet"),
+        everywhere=everywhere,
     )
     _tallies(rig)
     return rig

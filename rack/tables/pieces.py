@@ -38,7 +38,7 @@ class PieceTable(tables.Table):
         self.columns["length"].column.verbose_name = f"Length {site.length_unit}"
 
     def render_serial(self, record: Component) -> SafeString:
-        words = record.serial or "not readable"
+        words = record.serial or f"tag {record.tag}"
         return format_html('<a href="{}">{}</a>', reverse("piece", args=[record.tag]), words)
 
     def render_painted(self, record: Component) -> str:

@@ -6,7 +6,6 @@ from typing import Any
 from django.conf import settings
 from django.test import Client
 
-from rack.models import Post
 from tests import rig as rigs
 from tests.addresses import pages
 from tests.rig import Rig
@@ -19,10 +18,8 @@ SETTLED = """() => !document.querySelector(".htmx-request, [hx-trigger=load]:has
 
 def sign_in(context: Any, rig: Rig, address: str) -> None:
     """Sign in a person who sees every page and all that can be done there, with a list that waits."""
-    user = rig.who["office"]
-    Post.objects.create(user=user, site=None, role="supervisor")
     client = Client()
-    client.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
+    client.force_login(rig.everywhere, backend="django.contrib.auth.backends.ModelBackend")
     rigs.waits(client, rig)
     name = settings.SESSION_COOKIE_NAME
     context.add_cookies([{"name": name, "value": client.cookies[name].value, "url": address}])
