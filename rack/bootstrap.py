@@ -74,7 +74,9 @@ def ready(name: str) -> bool:
     """Tell whether our environment holds the set, or a larger one."""
     larger = SETS[SETS.index(name) :]
     stamped = [one for one in larger if stamp_file(one).exists()]
-    return python().exists() and any(stamp_file(one).read_text(encoding="ascii") == stamp(one) for one in stamped)
+    return python().exists() and any(
+        stamp_file(one).read_text(encoding="ascii") == stamp(one) for one in stamped
+    )
 
 
 def pins(name: str) -> dict[str, str]:

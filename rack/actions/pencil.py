@@ -77,7 +77,7 @@ def media_of(data: bytes) -> str:
         raise Refused(
             [
                 stops(
-                    f"The photo is larger than {MOST_BYTES // 2**20} MB; take it with fewer points or as JPEG.",
+                    f"The photo is larger than {MOST_BYTES // 2**20} MB; take it with fewer points.",
                     code="photo",
                     measured=f"{len(data) / 2**20:.1f}",
                     limit=str(MOST_BYTES // 2**20),

@@ -73,7 +73,7 @@ class ReadRow:
 
     @property
     def where(self) -> str:
-        """The row in words: "row 21", "row 21 (no. 17)" where the list numbers its rows, "row 21 of Tally"."""
+        """The row in words: "row 21", "row 21 (no. 17)" where the list has numbers, "row 21 of Tally"."""
         number = f" (no. {self.number})" if self.number else ""
         return f"row {self.row}{number}" + (f" of {self.sheet}" if self.sheet else "")
 

@@ -76,7 +76,8 @@ def pencil_pdf(request: HttpRequest, number: int) -> HttpResponse:
         item=item_of(one, lines), purpose=one.get_purpose_display(), unit=one.unit, digits=one.digits,
         length_kind=one.kind, straps_wanted=one.straps_wanted, strap_n=_strap_asked(request, one, 0),
         address=settings.ADDRESS + reverse("pencil", args=[one.number]),
-        printed=timezone.localtime(timezone=one.site.zone).strftime("%Y-%m-%d %H:%M"), revision=one.revision, list_n=one.list_n,
+        printed=timezone.localtime(timezone=one.site.zone).strftime("%Y-%m-%d %H:%M"),
+        revision=one.revision, list_n=one.list_n,
     )
     page = paper.pdf(head, rows, size=paper_size(request, one.site))
     name = f"{one.site.code}-tally-{one.number}-pencil.pdf"

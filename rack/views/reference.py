@@ -202,7 +202,7 @@ def _beside(form: OfficeRowForm, problems: tuple[Any, ...]) -> tuple[Any, ...]:
 @at_desk()
 @require_POST
 def reference_take_back(request: HttpRequest, pk: int) -> HttpResponse:
-    row = found_or_404(OfficeRow.objects.filter(reverses=None), pk=pk)
+    row = found_or_404(OfficeRow.objects.entered(), pk=pk)
     try:
         taken = actions.take_back(asked(request), row)
     except Refused as refused:
