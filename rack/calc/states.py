@@ -46,3 +46,33 @@ def move_problems(serial: str, before: str, after: str) -> list[Problem]:
         f"{serial} is {STATES[before].name} and cannot become {STATES[after].name}; next can be: {allowed}."
     )
     return [stops(text, code="state", where=serial, measured=STATES[after].name, limit=allowed)]
+
+
+def states_page() -> str:
+    """Return docs/states.md: the table of this file, and its diagram, as Markdown text.
+
+    Takes nothing and raises nothing. Source: `STATES`; common practice.
+    """
+    followers = {one.name: ", ".join(STATES[code].name for code in one.then) for one in _TABLE}
+    rows = [f"| {name} | {after or 'nothing'} |" for name, after in followers.items()]
+    arrows = [f"    {one.code} --> {code}" for one in _TABLE for code in one.then]
+    names = [f"    {one.code} : {one.name}" for one in _TABLE]
+    lines = [
+        "# States of a piece",
+        "",
+        "Written by `manage.py write_sources` from `rack/calc/states.py`; change it there.",
+        "",
+        "A piece is in one state at a time. Holds are a separate fact: any number of them, in any state.",
+        "A state changes only by an action, which writes a line that stays.",
+        "",
+        "| state | may become |",
+        "|---|---|",
+        *rows,
+        "",
+        "```mermaid",
+        "stateDiagram-v2",
+        *names,
+        *arrows,
+        "```",
+    ]
+    return "\n".join(lines) + "\n"

@@ -1,4 +1,4 @@
-"""Write docs/sources.md from the shipped tables."""
+"""Write the pages of docs/ that come from the program itself: the sources of its tables, the states."""
 
 from pathlib import Path
 from typing import Any
@@ -7,13 +7,15 @@ from django.conf import settings
 from django.core.management.base import BaseCommand
 
 from rack.calc.sources import sources_page
+from rack.calc.states import states_page
 
 
 class Command(BaseCommand):
-    help = "Write docs/sources.md, the list of every shipped table with its source."
+    help = "Write docs/sources.md, every shipped table with its source, and docs/states.md."
 
     def handle(self, *args: Any, **options: Any) -> None:
         page = Path(settings.BASE_DIR) / "docs" / "sources.md"
         page.parent.mkdir(exist_ok=True)
         page.write_text(sources_page(), encoding="utf-8")
+        page.with_name("states.md").write_text(states_page(), encoding="utf-8")
         self.stdout.write(f"{page.name} names {page.read_text(encoding='utf-8').count('### ')} tables.")
