@@ -21,7 +21,7 @@ class PieceTable(tables.Table):
     serial = tables.Column(verbose_name="Serial", empty_values=())
     painted = tables.Column(verbose_name="Painted", empty_values=(), accessor="pk")
     item = tables.Column(verbose_name="Item", accessor="spec")
-    length = tables.Column(verbose_name="Length", accessor="length_nm", attrs=_FIGURE, default="not strapped")
+    length = tables.Column(verbose_name="Length", accessor="length_nm", attrs=_FIGURE, default="not known")
     state = tables.Column(verbose_name="State", empty_values=())
     layer = tables.Column(verbose_name="Layer", accessor="place", default="–")
 

@@ -64,7 +64,7 @@ def rack_totals(request: HttpRequest) -> HttpResponse:
     strip = [
         ("Pieces shown", f"{figures['count']:,}"),
         ("Total length", f"{shown} {site.length_unit}"),
-        ("Not strapped", f"{figures['count'] - figures['strapped']:,}"),
+        ("Without a length", f"{figures['count'] - figures['strapped']:,}"),
     ]
     return render(request, "_figures.html", {"figures": strip})
 
