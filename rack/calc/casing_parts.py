@@ -44,7 +44,7 @@ PARTS: dict[str, PartKind] = {kind.code: kind for kind in _ALL}
 
 
 def part_kind(code: str) -> PartKind:
-    """Return the kind of part that `code` names. Raises ValueError for another one. Source: trade guide 12."""
+    """Return the kind of part that `code` names. Raises ValueError for another. Source: trade guide 12."""
     try:
         return PARTS[code]
     except KeyError:

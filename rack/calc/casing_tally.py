@@ -112,12 +112,12 @@ def lay_out(items: Sequence[CasingItem], anchor: Length | None) -> Layout:
     above = tuple(item for item in run if item.above)
     total = _sum([item.effective for item in below])
     shoe = None if anchor is None or total is None else anchor + total
-    stood, so_far, joints = [], ZERO, 0
+    stood, so_far, joints, known = [], ZERO, 0, True
     for n, item in enumerate(below, start=1):
         joints += item.is_joint
         start = so_far
+        known = known and item.effective is not None
         so_far = start + (item.effective or ZERO)
-        known = not any(one.effective is None for one in below[:n])
         stood.append(
             Stood(item, n, joints, item.effective, so_far if known else None,
                   None if shoe is None else shoe - so_far, None if shoe is None else shoe - start)
@@ -182,7 +182,7 @@ def shoe_worked(layout: Layout, *, datum: str, unit: str, digits: int) -> Worked
     """
     if layout.shoe is None or layout.gross is None or layout.losses is None or layout.anchor is None:
         return None
-    assert layout.total is not None
+    total = layout.gross - layout.losses - layout.cut_off
 
     def said(length: Length, more: int = 0) -> str:
         return f"{length.shown(unit, digits + more)} {unit}"
@@ -197,8 +197,8 @@ def shoe_worked(layout: Layout, *, datum: str, unit: str, digits: int) -> Worked
         inputs["cut-off"] = said(layout.cut_off)
         cut = f" - {said(layout.cut_off)}"
     steps = (
-        f"below the shoulder = {said(layout.gross)} - {said(layout.losses, 1)}{cut} = {said(layout.total)}",
-        f"shoe = {said(layout.total)} + {said(layout.anchor)} = {said(layout.shoe)}",
+        f"below the shoulder = {said(layout.gross)} - {said(layout.losses, 1)}{cut} = {said(total)}",
+        f"shoe = {said(total)} + {said(layout.anchor)} = {said(layout.shoe)}",
         f"exactly {layout.shoe.nanometres:,} nm",
     )
     return Worked(layout.shoe, unit, "shoe depth = sum of (length - loss x pins) - cut-off + depth of the "

@@ -1,5 +1,6 @@
 """Rows and the QuerySets that read them; one concept a file, no rules."""
 
+from rack.models.casing import CasingItem, CasingPlan, CasingSheet, Centralizer
 from rack.models.deliveries import Delivered, Delivery
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
@@ -21,6 +22,10 @@ from rack.models.tallies import (
 
 __all__ = [
     "RANK_STEP",
+    "CasingItem",
+    "CasingPlan",
+    "CasingSheet",
+    "Centralizer",
     "Component",
     "Consent",
     "Delivered",

@@ -1,0 +1,130 @@
+"""A printed casing plan as CSV and XLSX: the running list and the casing detail, drawn from its text alone.
+
+No cell is ever a formula: text that a spreadsheet would compute stands behind an apostrophe in the CSV and
+as plain text in the workbook.
+"""
+
+import csv
+import io
+from collections.abc import Sequence
+
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
+
+from rack.calc.casing_content import CasingContent, CasingRow
+from rack.exchange.sheet_csv import text_cell
+
+Cell = str | int | float
+
+
+def running_rows(content: CasingContent) -> list[list[Cell]]:
+    """Return the running list from the bottom up, headings first."""
+    unit = content.unit
+    made: list[list[Cell]] = [[
+        "Run", "Joint", "Number", "What", "Serial", f"Length ({unit})", f"Loss ({unit})", f"Effective ({unit})",
+        f"Total ({unit})", f"Top ({unit})", f"Bottom ({unit})", "Drift", "Threads", "Thread-locked",
+        "Centralizers", "Exact effective (nm)",
+    ]]
+    layout = content.layout()
+    run = [row for row in content.rows if row.role == "run" and not row.item().above]
+    for one, row in zip(layout.stood, run, strict=True):
+        made.append([
+            one.n, one.joint_n if one.item.is_joint else "", row.name, row.words, row.serial,
+            *_figures(content, row, one.effective, one.total, one.top, one.bottom),
+            *("yes" if done else "" for done in (row.drifted, row.threads, row.locked)), row.centralizers,
+            one.effective.nanometres if one.effective else "",
+        ])
+    for row in content.rows:
+        if row.role == "run" and row.item().above:
+            figures = _figures(content, row, row.item().effective, None, None, None)
+            made.append(["", "", row.name, f"{row.words}, above the landing shoulder", row.serial, *figures])
+    return made
+
+
+def detail_rows(content: CasingContent) -> list[list[Cell]]:
+    """Return the casing detail from the top down, one item a row, headings first."""
+    unit = content.unit
+    made: list[list[Cell]] = [[f"Top ({unit})", f"Bottom ({unit})", f"Length ({unit})", "Number", "What",
+                               "Serial", "Thread-locked", "Centralizers"]]
+    layout = content.layout()
+    run = [row for row in content.rows if row.role == "run" and not row.item().above]
+    for one, row in zip(reversed(layout.stood), reversed(run), strict=True):
+        made.append([*(_plain(content, each) for each in (one.top, one.bottom, one.effective)), row.name,
+                     row.words, row.serial, "yes" if row.locked else "", row.centralizers])
+    return made
+
+
+def head_rows(content: CasingContent) -> list[list[Cell]]:
+    """Return the head of the plan: whose, which revision, datum, shoe, the counts."""
+    layout = content.layout()
+    rows: list[list[Cell]] = [
+        ["Site", f"{content.site_name} ({content.site_code})"], ["Well", content.well],
+        ["String", content.string],
+        ["Plan", f"tally {content.tally_no}, revision {content.revision}, sheet {content.code}"],
+        ["Printed", f"{content.printed_at} by {content.printed_by}"],
+        ["Kind of length", content.length_kind],
+        ["Datum", f"{content.datum}, {content.measured}"],
+        [f"Landing shoulder ({content.unit})", _plain(content, layout.anchor)],
+        [f"Below the shoulder ({content.unit})", _plain(content, layout.total)],
+        [f"Shoe ({content.unit})", _plain(content, layout.shoe)],
+        ["Pins that lose length", layout.pins],
+        [f"Stick-up ({content.unit})", _plain(content, layout.stick_up)],
+        ["Received", content.received], ["To run", content.to_run], ["Spare", content.spare],
+        ["Left out", content.left_out], ["Must lie on the rack", len(content.on_rack)],
+        ["On the rack", ", ".join(content.on_rack)],
+    ]
+    rows += [["Left out", f"{row.name}: {row.reason}"] for row in content.rows if row.role == "out"]
+    if content.reason:
+        rows.append(["Reason", content.reason])
+    return rows
+
+
+def csv_text(content: CasingContent, rows: Sequence[Sequence[Cell]]) -> str:
+    """Return head and `rows` as CSV text: byte order mark, commas, CR LF."""
+    sink = io.StringIO()
+    sink.write("\ufeff")
+    out = csv.writer(sink, lineterminator="\r\n")
+    for row in [*head_rows(content), [], *rows]:
+        out.writerow([text_cell(cell) if isinstance(cell, str) and not _number(cell) else cell for cell in row])
+    return sink.getvalue()
+
+
+def xlsx(content: CasingContent) -> bytes:
+    """Return the workbook: head, running list, casing detail, each on a sheet of its own."""
+    book = Workbook(write_only=True)
+    for name, rows in (("Head", head_rows(content)), ("Running list", running_rows(content)),
+                       ("Casing detail", detail_rows(content))):
+        sheet = book.create_sheet(name)
+        for row in rows:
+            sheet.append([_cell(sheet, value) for value in row])
+    sink = io.BytesIO()
+    book.save(sink)
+    return sink.getvalue()
+
+
+def _cell(sheet: object, value: Cell) -> WriteOnlyCell:
+    """A cell whose text stays text, whatever it begins with."""
+    number = float(value) if isinstance(value, str) and _number(value) else value
+    cell = WriteOnlyCell(sheet)
+    if isinstance(number, str):
+        number = "".join(sign for sign in number if sign.isprintable() or sign == "\n")
+        cell.value = number
+        cell.data_type = "s"
+    else:
+        cell.value = number
+    return cell
+
+
+def _number(text: str) -> bool:
+    """Whether the text is one of our own figures: digits, one point, perhaps a minus."""
+    whole, _, rest = text.removeprefix("-").partition(".")
+    return bool(rest) and whole.isascii() and whole.isdigit() and rest.isascii() and rest.isdigit()
+
+
+def _figures(content: CasingContent, row: CasingRow, *after: object) -> list[str]:
+    item = row.item()
+    return [_plain(content, item.length), _plain(content, item.off, 1), *(_plain(content, one) for one in after)]
+
+
+def _plain(content: CasingContent, length: object, more: int = 0) -> str:
+    return "" if length is None else content.shown(length, more).replace(",", "")  # type: ignore[arg-type]
