@@ -6,6 +6,9 @@ from django.urls import URLPattern, URLResolver, path
 from rack.api.app import api
 from rack.views import (
     accounts,
+    casing,
+    casing_check,
+    casing_sheets,
     pencil,
     piece,
     rack,
@@ -42,6 +45,15 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tallies/<int:number>/pencil/", pencil.pencil, name="pencil"),
     path("tallies/<int:number>/pencil/<int:pk>/", pencil.pencil_photo, name="pencil_photo"),
     path("tallies/<int:number>/do/<slug:what>/", tally_changes.tally_change, name="tally_change"),
+    # Casing plans
+    path("tallies/<int:number>/casing/", casing.casing, name="casing"),
+    path("tallies/<int:number>/casing/check/", casing_check.casing_check, name="casing_check"),
+    path("tallies/<int:number>/casing/do/<slug:what>/", casing.casing_change, name="casing_change"),
+    path("casing-sheet/", casing_check.typed_sheet, name="casing_typed"),
+    path("C/<str:code>/", casing_sheets.casing_sheet, name="casing_sheet"),
+    path("C/<str:code>", casing_sheets.casing_sheet, name="casing_scanned"),
+    path("c/<str:code>", casing_sheets.casing_sheet, name="casing_by_hand"),
+    path("C/<str:code>/<slug:what>.<slug:form>", casing_sheets.casing_file, name="casing_file"),
     # Sheets, at the address that their paper bears
     path("S/<str:code>.pdf", sheets.sheet_pdf, name="sheet_pdf"),
     path("S/<str:code>.csv", sheets.sheet_table, name="sheet_csv"),

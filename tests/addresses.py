@@ -173,6 +173,42 @@ def _odd(rig: Rig) -> Any:
     return Strap.objects.standing().get(line__tally=rig.tallies["asking"], questions_n__gt=0)
 
 
+def plan(n: int, pattern: str) -> Callable[[Rig], str]:
+    return lambda rig: pattern.format(rig.plans[n].code)
+
+
+def planned(what: str, body: Made, answers: str = DO) -> Post:
+    """Something done on the page of a casing plan."""
+    return Post(what, body, answers, tally("casing", f"casing/do/{what}/"))
+
+
+def item(n: int) -> Callable[[Rig], str]:
+    return lambda rig: str(rig.tallies["casing"].casing.items.in_order()[n].pk)
+
+
+CASING_AREA = (
+    Address("tallies/<int:number>/casing/", tally("casing", "casing/"), LOOK,
+            states=(tally("shut casing", "casing/"), tally("closed", "casing/"))),
+    Address("tallies/<int:number>/casing/check/", tally("casing", "casing/check/"), LOOK, posts=(
+        Post("lists", lambda rig: {"rack": "1, 36A", "run": "2 1", "total": "315"},
+             "200 200 200 200 404 302", writes=False),)),
+    Address("tallies/<int:number>/casing/do/<slug:what>/", tally("casing", "casing/do/head/"), POST_ONLY,
+            page=False, posts=(
+        planned("head", lambda rig: {"datum": "RKB", "shoulder_nm": "24.60"}),
+        planned("part", lambda rig: {"kind": "joint", "name": "36A", "length_nm": "39.31"}),
+        planned("chosen", lambda rig: {"item": item(4)(rig), "what": "out", "reason": "thread hit"}),
+        planned("print", lambda rig: {"reason": "the crew waits"}, "403 302 302 403 404 302"),
+        Post("begin", lambda rig: {"datum": "RKB"}, "422 422 422 403 404 302",
+             tally("casing", "casing/do/begin/"), writes=False),
+    )),
+    Address("casing-sheet/", text("/casing-sheet/"), OWN),
+    Address("C/<str:code>/", plan(1, "/C/{}/"), LOOK,
+            states=(plan(0, "/C/{}/"), plan(2, "/C/{}/"), text("/C/ABC/"))),
+    Address("C/<str:code>", plan(1, "/C/{}"), LOOK),
+    Address("c/<str:code>", plan(1, "/c/{}"), LOOK),
+    Address("C/<str:code>/<slug:what>.<slug:form>", plan(1, "/C/{}/running-list.pdf"), LOOK, page=False),
+)  # fmt: skip
+
 SHEET_AREA = (
     Address("S/<str:code>.pdf", sheet(2, "/S/{}.pdf"), LOOK, page=False),
     Address("S/<str:code>.csv", sheet(2, "/S/{}.csv"), LOOK, page=False),
@@ -252,8 +288,8 @@ def _rack(rig: Rig) -> int:
 
 
 ADDRESSES = (
-    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *SHEET_AREA, *RACK_AREA, *RECEIVING_AREA, *REFERENCE_AREA,
-    *PIECE_AREA,
+    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA, *RACK_AREA, *RECEIVING_AREA,
+    *REFERENCE_AREA, *PIECE_AREA,
 )  # fmt: skip
 
 

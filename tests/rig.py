@@ -5,10 +5,11 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
-from rack.actions import closing, pencil, pieces, receiving, reference, straps, tallies
+from rack.actions import casing_printing, closing, pencil, pieces, receiving, reference, straps, tallies
 from rack.actions.files import keep_bytes
 from rack.exchange.delivery import read_delivery
 from rack.models import (
+    CasingSheet,
     Component,
     Delivery,
     Hold,
@@ -50,6 +51,7 @@ class Rig:
     photo: PencilPhoto
     added: OfficeRow
     everywhere: User
+    plans: list[CasingSheet] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
 
     def post_of(self, role: str) -> Post:
@@ -83,6 +85,7 @@ def build() -> Rig:
         everywhere=everywhere,
     )
     _tallies(rig)
+    _casing(rig)
     return rig
 
 
@@ -135,6 +138,25 @@ def _tallies(rig: Rig) -> None:
     rig.photo = pencil.keep_photo(stock.asks(crew), rig.tallies["open"], 1, PHOTO, "sheet.png")
     tallies.add_numbers(stock.asks(crew), rig.tallies["open"], "X1", 2)
     _read(crew, rig.tallies["asking"], 1, odd=5)
+
+
+def _casing(rig: Rig) -> None:
+    """A casing tally of eight joints with its plan printed twice, and one whose second strap is open."""
+    crew, ola = rig.who["crew"], rig.who["supervisor"]
+    joints = stock.pieces(rig.layer, 11, facts=stock.CASING, first=5201)
+    one = stock.tally(crew, rig.site, joints[:8], kind="threads on", title="9-5/8 in casing")
+    shut = stock.tally(crew, rig.site, joints[8:], kind="threads on", title="casing strapped twice")
+    rig.tallies |= {"casing": one, "shut casing": shut}
+    for n, line in enumerate(one.lines.in_order()):
+        straps.read(stock.asks(crew), straps.Reading(one, f"39.{10 + 3 * n}", 1, line))
+    stock.casing_plan(crew, one)
+    rig.plans = [casing_printing.print_plan(stock.asks(ola), one.casing, reason="walked by a test")
+                 for _ in range(2)]
+    for n, line in enumerate(shut.lines.in_order()):
+        straps.read(stock.asks(crew), straps.Reading(shut, f"39.{40 + n}", 1, line))
+    stock.casing_plan(crew, shut)
+    rig.plans.append(casing_printing.print_plan(stock.asks(ola), shut.casing, reason="walked by a test"))
+    _second(crew, shut)
 
 
 def _second(user: User | None, tally: Tally) -> None:

@@ -6,13 +6,14 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.utils import timezone
 
+from rack.actions import casing
 from rack.actions.journal import Asked, Hand, open_line
 from rack.actions.making import NewPiece, make_pieces, specs_of
 from rack.actions.places import make_rack
 from rack.actions.tallies import TallyHead, open_tally
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
-from rack.models import Component, Place, Post, Site, Spec, Tally
+from rack.models import CasingPlan, Component, Place, Post, Site, Spec, Tally
 
 IN = 25_400_000
 PASSWORD = "not-a-real-password-71"
@@ -98,3 +99,22 @@ def pieces(
 def tally(by: User, at: Site, on: list[Component] | None = None, **head: Any) -> Tally:
     made = TallyHead(**{"purpose": "rack", "kind": "pins off", "tape": "T-07", "reader": "Ada", **head})
     return open_tally(asks(by), at, made, spec=spec(), pieces=on or [])
+
+
+def casing_plan(by: User, on: Tally, **head: Any) -> CasingPlan:
+    """The plan of a casing tally: shoe, a shoe track of one joint, float collar, hanger, landing joint."""
+    made = {"shoulder_nm": feet("24.60"), "hole_nm": feet("400"), "track_n": 1, "datum": "RKB", **head}
+    plan = casing.begin_plan(asks(by), on, casing.CasingHead(**made))
+    rows = list(plan.items.in_order())
+    for kind, name, length, before in (
+        ("shoe", "FS", "1.85", rows[0]), ("collar", "FC", "1.92", rows[1]), ("hanger", "HGR", "1.20", None),
+        ("landing", "LJ", "38.10", None),
+    ):
+        part = casing.Part(kind, name, feet(length), locked=kind in ("shoe", "collar"))
+        casing.put_in(asks(by), plan, part, before.pk if before else None)
+    casing.tick(asks(by), plan, [rows[0].pk], "locked", done=True)
+    return plan
+
+
+def feet(text: str) -> int:
+    return Length.parse(text, "ft").nanometres

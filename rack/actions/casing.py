@@ -85,7 +85,9 @@ def set_head(asked: Asked, plan: CasingPlan, head: CasingHead, *, seen: int | No
             CasingPlan.objects.filter(pk=now.pk).update(**asdict(head))
 
 
-def put_in(asked: Asked, plan: CasingPlan, part: Part, before: int | None, *, seen: int | None = None) -> None:
+def put_in(
+    asked: Asked, plan: CasingPlan, part: Part, before: int | None, *, seen: int | None = None
+) -> None:
     """Put a part in front of an item (None: on top of all), or a joint that was found.
 
     A joint that the tally knows and the plan does not is tied to its line; another one needs a length.

@@ -79,8 +79,8 @@ def _unknown(facts: PlanFacts) -> list[Problem]:
     if blank:
         found.append(stops(f"The length of {names(blank)} is not known.", code="unread", where=names(blank)))
     if lost:
-        found.append(stops(f"What {names(lost)} lose{_s(lost)} in make-up is not known: no table says it. Type "
-                           "the make-up loss at the head of the plan.", code="loss", where=names(lost),
+        found.append(stops(f"What {names(lost)} lose{_s(lost)} in make-up is not known: no table says it. "
+                           "Type the make-up loss at the head of the plan.", code="loss", where=names(lost),
                            source="T13"))
     if moved:
         found.append(asks(f"The length of {names(moved)} was changed since the tally: strap {_it(moved)} "
@@ -139,8 +139,8 @@ def _track(facts: PlanFacts) -> list[Problem]:
     track = below[: kinds.index("collar") + 1]
     joints, found = sum(item.is_joint for item in track), []
     if facts.track is not None and joints != facts.track:
-        found.append(asks(f"{joints} joint{'' if joints == 1 else 's'} stand{'s' if joints == 1 else ''} below "
-                          f"the float collar; the shoe track shall have {facts.track}.", code="R28",
+        found.append(asks(f"{joints} joint{'' if joints == 1 else 's'} stand{'s' if joints == 1 else ''} "
+                          f"below the float collar; the shoe track shall have {facts.track}.", code="R28",
                           measured=str(joints), limit=str(facts.track), source=R28))
     free = [item.name for item in track if not item.locked]
     if free:

@@ -12,18 +12,25 @@ from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
 
 from rack.calc.casing_content import CasingContent, CasingRow
+from rack.calc.lengths import Length
 from rack.exchange.sheet_csv import text_cell
 
-Cell = str | int | float
+Cell = str | int
+
+
+class Figure(str):
+    """One of our own figures as text: digits, one point, perhaps a minus. A number in a workbook."""
+
+    __slots__ = ()
 
 
 def running_rows(content: CasingContent) -> list[list[Cell]]:
     """Return the running list from the bottom up, headings first."""
     unit = content.unit
     made: list[list[Cell]] = [[
-        "Run", "Joint", "Number", "What", "Serial", f"Length ({unit})", f"Loss ({unit})", f"Effective ({unit})",
-        f"Total ({unit})", f"Top ({unit})", f"Bottom ({unit})", "Drift", "Threads", "Thread-locked",
-        "Centralizers", "Exact effective (nm)",
+        "Run", "Joint", "Number", "What", "Serial", f"Length ({unit})", f"Loss ({unit})",
+        f"Effective ({unit})", f"Total ({unit})", f"Top ({unit})", f"Bottom ({unit})", "Drift",
+        "Threads", "Thread-locked", "Centralizers", "Exact effective (nm)",
     ]]
     layout = content.layout()
     run = [row for row in content.rows if row.role == "run" and not row.item().above]
@@ -85,7 +92,7 @@ def csv_text(content: CasingContent, rows: Sequence[Sequence[Cell]]) -> str:
     sink.write("\ufeff")
     out = csv.writer(sink, lineterminator="\r\n")
     for row in [*head_rows(content), [], *rows]:
-        out.writerow([text_cell(cell) if isinstance(cell, str) and not _number(cell) else cell for cell in row])
+        out.writerow([text_cell(cell) if type(cell) is str else cell for cell in row])
     return sink.getvalue()
 
 
@@ -104,27 +111,20 @@ def xlsx(content: CasingContent) -> bytes:
 
 def _cell(sheet: object, value: Cell) -> WriteOnlyCell:
     """A cell whose text stays text, whatever it begins with."""
-    number = float(value) if isinstance(value, str) and _number(value) else value
     cell = WriteOnlyCell(sheet)
-    if isinstance(number, str):
-        number = "".join(sign for sign in number if sign.isprintable() or sign == "\n")
-        cell.value = number
+    if type(value) is str:
+        cell.value = "".join(sign for sign in value if sign.isprintable())
         cell.data_type = "s"
     else:
-        cell.value = number
+        cell.value = float(value) if isinstance(value, Figure) and value else value
     return cell
 
 
-def _number(text: str) -> bool:
-    """Whether the text is one of our own figures: digits, one point, perhaps a minus."""
-    whole, _, rest = text.removeprefix("-").partition(".")
-    return bool(rest) and whole.isascii() and whole.isdigit() and rest.isascii() and rest.isdigit()
-
-
-def _figures(content: CasingContent, row: CasingRow, *after: object) -> list[str]:
+def _figures(content: CasingContent, row: CasingRow, *after: Length | None) -> list[Figure]:
     item = row.item()
-    return [_plain(content, item.length), _plain(content, item.off, 1), *(_plain(content, one) for one in after)]
+    own = [_plain(content, item.length), _plain(content, item.off, 1)]
+    return own + [_plain(content, one) for one in after]
 
 
-def _plain(content: CasingContent, length: object, more: int = 0) -> str:
-    return "" if length is None else content.shown(length, more).replace(",", "")  # type: ignore[arg-type]
+def _plain(content: CasingContent, length: Length | None, more: int = 0) -> Figure:
+    return Figure("" if length is None else content.shown(length, more).replace(",", ""))
