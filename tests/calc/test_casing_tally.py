@@ -96,7 +96,8 @@ def test_what_is_not_known_is_never_taken_for_zero(broken: CasingItem) -> None:
 
 
 def test_an_unknown_loss_of_a_part_without_a_pin_does_no_harm() -> None:
-    assert lay_out([CasingItem("FS", "shoe", length=feet("1.85"), loss=None, pins=0)], None).total == feet("1.85")
+    shoe = CasingItem("FS", "shoe", length=feet("1.85"), loss=None, pins=0)
+    assert lay_out([shoe], None).total == feet("1.85")
 
 
 def test_spare_and_left_out_joints_add_nothing() -> None:
