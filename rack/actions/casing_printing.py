@@ -59,13 +59,10 @@ def build(line: Journal, facts: Planned, reason: str, asked: tuple[str, ...]) ->
     plan = facts.plan
     tally, site, layout = plan.tally, plan.tally.site, facts.layout
     assert layout.total is not None
-    on = f" on {plan.measured_on:%Y-%m-%d}" if plan.measured_on else ""
-    by = f" by {plan.measured_by}" if plan.measured_by else ""
     return CasingContent(
         site_code=site.code, site_name=site.name, tally_no=tally.number, tally_title=tally.title,
         tally_revision=tally.revision, length_kind=tally.kind, string=plan.string, well=plan.well,
-        datum=plan.datum, shoulder_nm=plan.shoulder_nm,
-        measured=f"measured{on}{by}" if on or by else "when and by whom measured is not said",
+        datum=facts.datum.name, shoulder_nm=facts.datum.shoulder_nm, measured=facts.datum.measured,
         hole_nm=plan.hole_nm, off_bottom_nm=plan.off_bottom_nm, track_n=plan.track_n, unit=tally.unit,
         digits=tally.digits,
         hands=tuple(f"strap {head.strap_n}: {head.hands or 'hands not said'}, tape {head.tape or '–'}"

@@ -18,10 +18,20 @@ from rack.models.tallies import Line
 
 
 @dataclass(frozen=True)
+class DatumFacts:
+    """What depths are counted from: its name, how deep the landing shoulder lies, who measured it when."""
+
+    name: str
+    shoulder_nm: int | None
+    measured: str
+
+
+@dataclass(frozen=True)
 class Planned:
     """A plan with everything that follows from it. `rows` and `facts` are the same items in one order."""
 
     plan: CasingPlan
+    datum: DatumFacts
     rows: list[CasingItem]
     facts: list[Facts]
     sources: list[str]
@@ -30,6 +40,14 @@ class Planned:
     counts: Counts
     nowhere: list[Line]
     problems: list[Problem] = field(default_factory=list)
+
+
+def datum_of(plan: CasingPlan) -> DatumFacts:
+    """The datum of a plan, as it was typed at its head."""
+    on = f" on {plan.measured_on:%Y-%m-%d}" if plan.measured_on else ""
+    by = f" by {plan.measured_by}" if plan.measured_by else ""
+    words = f"measured{on}{by}" if on or by else "when and by whom measured is not said"
+    return DatumFacts(plan.datum, plan.shoulder_nm, words)
 
 
 def rows_of(plan: CasingPlan) -> list[CasingItem]:
@@ -48,7 +66,8 @@ def planned(plan: CasingPlan) -> Planned:
     facts = [one for one, _ in made]
     lines = list(plan.tally.lines.standing().in_order())
     there = {row.line_id for row in rows}
-    layout = lay_out(facts, length_of(plan.shoulder_nm))
+    datum = datum_of(plan)
+    layout = lay_out(facts, length_of(datum.shoulder_nm))
     needs = landing(layout, length_of(plan.hole_nm), length_of(plan.off_bottom_nm))
     nowhere = [line for line in lines if line.pk not in there]
     problems = plan_problems(PlanFacts(
@@ -56,7 +75,7 @@ def planned(plan: CasingPlan) -> Planned:
         nowhere=tuple(line.painted or str(line) for line in nowhere), track=plan.track_n,
         unit=plan.tally.unit, digits=plan.tally.digits,
     ))
-    return Planned(plan, rows, facts, [source for _, source in made], layout, needs,
+    return Planned(plan, datum, rows, facts, [source for _, source in made], layout, needs,
                    counts(facts, len(lines)), nowhere, problems)
 
 

@@ -50,7 +50,9 @@ def plan_context(plan: CasingPlan, *, blind: bool) -> dict[str, Any]:
         "rows": _rows(facts), "sheets": sheets, "counts": facts.counts, "problems": facts.problems,
         "stopped": stops_n > 0, "asks": asks_n > 0, "nowhere": facts.nowhere,
         "count_figures": count_figures(facts), "figures": length_figures(facts),
-        "worked": shoe_worked(facts.layout, datum=plan.datum, unit=plan.tally.unit, digits=plan.tally.digits),
+        "worked": shoe_worked(
+            facts.layout, datum=facts.datum.name, unit=plan.tally.unit, digits=plan.tally.digits
+        ),
         "landing": landing_words(facts), "on_rack": ", ".join(facts.counts.on_rack),
         "current": bool(sheets) and not changed_since(plan),
     }
@@ -70,7 +72,7 @@ def says(plan: CasingPlan) -> Any:
          item.locked, centralizer_words(plan, row))
         for row, item in zip(facts.rows, facts.facts, strict=True)
     )
-    return rows, plan.shoulder_nm, plan.datum
+    return rows, facts.datum.shoulder_nm, facts.datum.name
 
 
 def said_by(text: str) -> Any:
@@ -137,21 +139,21 @@ def length_figures(facts: Planned) -> list[tuple[str, str]]:
 
     return [
         ("Below the shoulder", said(layout.total)), (f"Losses, {layout.pins} pins", said(layout.losses, 1)),
-        (f"Shoe below {facts.plan.datum}", said(layout.shoe)),
+        (f"Shoe below {facts.datum.name}", said(layout.shoe)),
         ("Off bottom", said(facts.landing.off_bottom)), ("Stick-up", said(facts.landing.stick_up)),
     ]
 
 
 def landing_words(facts: Planned) -> list[str]:
     """What landing needs, in sentences."""
-    tally, land, plan = facts.plan.tally, facts.landing, facts.plan
+    tally, land, datum = facts.plan.tally, facts.landing, facts.datum.name
 
     def said(length: Length) -> str:
         return f"{abs(length).shown(tally.unit, tally.digits)} {tally.unit}"
 
     words = []
     if land.shoulder is not None:
-        words.append(f"With what it hangs on at {plan.datum}, {said(land.shoulder)} are left to the landing "
+        words.append(f"With what it hangs on at {datum}, {said(land.shoulder)} are left to the landing "
                      "shoulder.")
     if land.space_out is not None and land.space_out.nanometres:
         more = land.space_out.nanometres > 0
@@ -163,7 +165,7 @@ def landing_words(facts: Planned) -> list[str]:
     if land.stick_up is not None:
         above = land.stick_up.nanometres > 0
         words.append(f"Landed, the landing joint ends {said(land.stick_up)} {'above' if above else 'below'} "
-                     f"{plan.datum}.")
+                     f"{datum}.")
     return words
 
 
