@@ -99,13 +99,13 @@ def words_of(row: CasingItem) -> str:
 
 
 def centralizer_words(plan: CasingPlan, row: CasingItem) -> str:
-    """The centralizers of an item as they are printed: "2 bow, 1.50 ft from the pin"."""
+    """The centralizers of an item as they are printed: "2 bow 1.50 ft from pin"."""
     tally = plan.tally
     parts = []
     for one in row.stand:  # type: ignore[attr-defined]
         place = ""
         if one.from_pin_nm is not None:
-            place = f", {Length(one.from_pin_nm).shown(tally.unit, tally.digits)} {tally.unit} from the pin"
+            place = f" {Length(one.from_pin_nm).shown(tally.unit, tally.digits)} {tally.unit} from pin"
         parts.append(f"{one.count} {one.what}{place}")
     return "; ".join(parts)
 

@@ -168,6 +168,14 @@ def chain(sheet: TypedSheet) -> Iterator[Problem]:
         if known and row.eff is not None and row.total != before + row.eff:
             slips.append((row, before, row.total - before - row.eff))
         before, known = row.total, True
+    for one, other in list(zip(slips, slips[1:], strict=False)):
+        if one in slips and one[2] + other[2] == ZERO and sheet.rows.index(other[0]) == (
+                sheet.rows.index(one[0]) + 1):
+            slips = [slip for slip in slips if slip not in (one, other)]
+            row, wrong = one[0], one[0].total or ZERO
+            yield stops(f"The running total at {row.said} does not follow: {sheet.shown(wrong)} is written, "
+                        f"{sheet.shown(wrong - one[2])} is the sum; the next one goes on rightly."
+                        f"{_turned(one[2], sheet)}", code="T08", where=f"row {row.row}", source="T08")
     small = [slip for slip in slips if abs(slip[2]) <= sheet.step]
     if len(small) > 3:
         yield note(f"{len(small)} running totals are a last figure off: rounded line by line, not once.",
@@ -177,8 +185,8 @@ def chain(sheet: TypedSheet) -> Iterator[Problem]:
         assert row.eff is not None and row.total is not None
         yield stops(
             f"The running total at {row.said} does not follow: {sheet.shown(before)} and "
-            f"{sheet.shown(row.eff)} make {sheet.shown(before + row.eff)}, {sheet.shown(row.total)} is "
-            f"written, {sheet.shown(abs(apart))} too {'much' if apart > ZERO else 'little'}; every "
+            f"{sheet.shown(row.eff)} make {sheet.shown(before + row.eff)}, {sheet.shown(row.total)} is written,"
+            f" {sheet.shown(abs(apart))} too {'much' if apart > ZERO else 'little'}; every "
             f"total after it carries that on.{_turned(apart, sheet)}", code="T08", where=f"row {row.row}", source="T08")
 
 

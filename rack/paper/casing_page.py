@@ -20,7 +20,8 @@ def drawn(
     """Return the PDF of `kind` ("Running list"): its facts, then what `parts` write, page x of y."""
 
     def once(pages: int) -> tuple[bytes, int]:
-        on = Surface(size, f"{kind}, tally {content.tally_no}, revision {content.revision}", content.site_name)
+        title = f"{kind}, tally {content.tally_no}, revision {content.revision}"
+        on = Surface(size, title, content.site_name)
 
         def begin_page(number: int) -> float:
             _foot(on, content, address, number, pages)
@@ -37,7 +38,8 @@ def drawn(
 def _head(on: Surface, content: CasingContent, kind: str, address: str) -> float:
     side = on.code(on.right - _CODE_SIDE + 2.2, MARGIN - 3, address, 0.6, _CODE_SIDE)
     room = on.room - _CODE_SIDE - 4
-    on.text(on.right - side / 2 + 2.2, MARGIN + _CODE_SIDE - 1.6, content.code, 8, fonts.BOLD_FIGURES, "centre")
+    middle = on.right - side / 2 + 2.2
+    on.text(middle, MARGIN + _CODE_SIDE - 1.6, content.code, 8, fonts.BOLD_FIGURES, "centre")
     on.mark(MARGIN, MARGIN, 9)
     on.text(MARGIN + 11, MARGIN + 4.4, kind, 8, fonts.BOLD)
     on.fitted(MARGIN + 38, MARGIN + 4.4, f"{content.site_name} ({content.site_code})", room - 38, 8)
@@ -116,12 +118,13 @@ def landed(flow: Flow, content: CasingContent) -> None:
     flow.heading("Length and shoe", 24)
     cut = f" less {content.shown(layout.cut_off)} cut off" if layout.cut_off.nanometres else ""
     flow.paragraph(
-        f"Below the landing shoulder {content.shown(layout.total)} {unit}: {content.shown(layout.gross)} less "
-        f"{content.shown(layout.losses, 1)} of make-up loss on {layout.pins} pins{cut}.", 9)
+        f"Below the landing shoulder {content.shown(layout.total)} {unit}: {content.shown(layout.gross)} "
+        f"less {content.shown(layout.losses, 1)} of make-up loss on {layout.pins} pins{cut}.", 9)
     if layout.shoe is not None:
-        flow.paragraph(f"Shoe at {content.shown(layout.shoe)} {unit} below {content.datum}: "
-                       f"{content.shown(layout.total)} and {content.shown(layout.anchor)} to the landing shoulder.",
-                       9.5, fonts.BOLD)  # fmt: skip
+        flow.paragraph(
+            f"Shoe at {content.shown(layout.shoe)} {unit} below {content.datum}: "
+            f"{content.shown(layout.total)} and {content.shown(layout.anchor)} to the landing shoulder.",
+            9.5, fonts.BOLD)
     if content.hole_nm is not None and layout.shoe is not None:
         off = content.hole_nm - layout.shoe.nanometres
         flow.paragraph(f"Off bottom {content.shown(off)} {unit}.", 9)

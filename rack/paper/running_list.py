@@ -36,9 +36,9 @@ def _parts(flow: Flow, content: CasingContent) -> None:
 
 
 def _columns(room: float) -> tuple[Col, ...]:
-    shares = ((6, "Run", "right"), (6, "Joint no.", "right"), (10, "Number", "left"), (10, "Length", "right"),
-              (10, "Effective", "right"), (12, "Total", "right"), (12, "Shoe at", "right"),
-              (8, "Drift", "left"), (18, "Remarks", "left"), (8, "Time", "left"))
+    shares = ((5, "Run", "right"), (6, "Joint", "right"), (9, "Number", "left"), (9, "Length", "right"),
+              (10, "Effective", "right"), (10, "Total", "right"), (10, "Bottom at", "right"),
+              (6, "Drift", "left"), (27, "Remarks", "left"), (8, "Time", "left"))
     whole = sum(share for share, _, _ in shares)
     return tuple(
         Col(head, room * share / whole, align, fonts.FIGURES if align == "right" else fonts.TEXT)  # type: ignore[arg-type]

@@ -33,7 +33,6 @@ class ShownRow:
     top: str = ""
     bottom: str = ""
     ticks: str = ""
-    locked: bool = False
     centralizers: str = ""
     is_joint: bool = True
 
@@ -41,13 +40,19 @@ class ShownRow:
 def plan_context(plan: CasingPlan, *, blind: bool) -> dict[str, Any]:
     """Context of the page. While the tally is blind no length and nothing worked out of one is read."""
     sheets = list(plan.sheets.select_related("journal__by").order_by("-revision").defer("content"))
+    unit, digits = plan.tally.unit, plan.tally.digits
+    head = {
+        name: "–" if nm is None else Length(nm).shown(unit, digits + more)
+        for name, nm, more in (("shoulder", plan.shoulder_nm, 0), ("hole", plan.hole_nm, 0),
+                               ("loss", plan.loss_nm, 1))
+    }
     if blind:
-        return {"rows": [_blind_row(plan, row) for row in rows_of(plan)], "sheets": sheets}
+        return {**head, "rows": [_blind_row(plan, row) for row in rows_of(plan)], "sheets": sheets}
     facts = planned(plan)
     stops_n = sum(problem.severity is Severity.STOPS for problem in facts.problems)
     asks_n = sum(problem.severity is Severity.ASKS for problem in facts.problems)
     return {
-        "rows": _rows(facts), "sheets": sheets, "counts": facts.counts, "problems": facts.problems,
+        **head, "rows": _rows(facts), "sheets": sheets, "counts": facts.counts, "problems": facts.problems,
         "stopped": stops_n > 0, "asks": asks_n > 0, "nowhere": facts.nowhere,
         "count_figures": count_figures(facts), "figures": length_figures(facts),
         "worked": shoe_worked(
@@ -99,7 +104,8 @@ def _rows(facts: Planned) -> list[ShownRow]:
     made = []
     for row, item in zip(facts.rows, facts.facts, strict=True):
         one: Stood | None = stood.get(id(item))
-        ticks = [word for word, done in (("drift", item.drifted), ("threads", item.threads)) if done]
+        ticked = (("drift", item.drifted), ("threads", item.threads), ("thread-lock", item.locked))
+        ticks = [word for word, done in ticked if done]
         made.append(ShownRow(
             pk=str(row.pk), run=str(one.n) if one else "", name=item.name, words=words_of(row),
             serial=serial_of(row), tag=row.line.component.tag if row.line and row.line.component else "",
@@ -107,7 +113,7 @@ def _rows(facts: Planned) -> list[ShownRow]:
             reason=item.reason + ("; not on the rack" if item.away else ""), length=shown(item.length),
             effective=shown(item.effective) if item.role == "run" else "",
             total=shown(one.total) if one else "", top=shown(one.top) if one else "",
-            bottom=shown(one.bottom) if one else "", ticks=", ".join(ticks), locked=item.locked,
+            bottom=shown(one.bottom) if one else "", ticks=", ".join(ticks),
             centralizers=centralizer_words(plan, row), is_joint=item.is_joint,
         ))
     return made
@@ -117,7 +123,7 @@ def _blind_row(plan: CasingPlan, row: CasingItem) -> ShownRow:
     return ShownRow(
         pk=str(row.pk), run="", name=(row.line.painted if row.line else "") or row.name, words=words_of(row),
         serial=serial_of(row), tag=row.line.component.tag if row.line and row.line.component else "",
-        role=row.role, role_words=ROLES[row.role], reason=row.reason, locked=row.locked,
+        role=row.role, role_words=ROLES[row.role], reason=row.reason,
         centralizers=centralizer_words(plan, row), is_joint=row.kind == "joint",
     )
 
