@@ -185,9 +185,10 @@ def chain(sheet: TypedSheet) -> Iterator[Problem]:
         assert row.eff is not None and row.total is not None
         yield stops(
             f"The running total at {row.said} does not follow: {sheet.shown(before)} and "
-            f"{sheet.shown(row.eff)} make {sheet.shown(before + row.eff)}, {sheet.shown(row.total)} is written,"
-            f" {sheet.shown(abs(apart))} too {'much' if apart > ZERO else 'little'}; every "
-            f"total after it carries that on.{_turned(apart, sheet)}", code="T08", where=f"row {row.row}", source="T08")
+            f"{sheet.shown(row.eff)} make {sheet.shown(before + row.eff)}, {sheet.shown(row.total)} is "
+            f"written, {sheet.shown(abs(apart))} too {'much' if apart > ZERO else 'little'}; every "
+            f"total after it carries that on.{_turned(apart, sheet)}", code="T08", where=f"row {row.row}",
+            source="T08")
 
 
 def losses(sheet: TypedSheet) -> Iterator[Problem]:
