@@ -16,10 +16,25 @@ from django.db.models.functions import Coalesce
 
 from rack.actions.files import path_of
 from rack.actions.kept import governing_strap, open_questions, standing_reading
-from rack.calc import sheets
+from rack.calc import casing_content, sheets
+from rack.calc.casing_content import CasingContent
 from rack.calc.names import key_of, last_first
 from rack.calc.sheets import SheetContent, digest_of
-from rack.models import Component, File, Hold, Journal, Line, Mark, Move, Sheet, Spec, Tally, guard
+from rack.models import (
+    CasingPlan,
+    CasingSheet,
+    Component,
+    File,
+    Hold,
+    Journal,
+    Line,
+    Mark,
+    Move,
+    Sheet,
+    Spec,
+    Tally,
+    guard,
+)
 from rack.neighbours import neighbours
 
 CHUNK = 1 << 20
@@ -47,7 +62,7 @@ def audit(using: str) -> Iterator[Difference]:
     Give it the alias of a snapshot, or entries made meanwhile would look like differences.
     """
     checks: tuple[Check, ...] = (
-        _triggers, _pieces, _lines, _tallies, _names, _sheets, _files, *neighbours("audits"),
+        _triggers, _pieces, _lines, _tallies, _names, _sheets, _casing, _files, *neighbours("audits"),
     )  # fmt: skip
     for check in checks:
         yield from check(using)
@@ -156,6 +171,26 @@ def _sums_of(text: str) -> list[str]:
         return [problem.text for problem in sheets.check(SheetContent.from_text(text))]
     except ValueError as wrong:
         return [str(wrong)]
+
+
+def _casing(using: str) -> Iterator[Difference]:
+    """A printed casing plan holds what its rows give, and its plan counts its printed revisions."""
+    for code, digest, content in _values(CasingSheet, using, "code", "digest", "content"):
+        if digest != digest_of(content):
+            yield Difference(f"casing plan {code}", "the digest of its content", digest, digest_of(content))
+        try:
+            wrong = [problem.text for problem in casing_content.check(CasingContent.from_text(content))]
+        except ValueError as error:
+            wrong = [str(error)]
+        for words in wrong:
+            yield Difference(f"casing plan {code}", "its content", words, "a plan that adds up")
+    printed = CasingSheet.objects.filter(plan=OuterRef("pk")).order_by().values("plan")
+    yield from _compare(
+        CasingPlan.objects.using(using),
+        lambda row: f"casing plan of tally {row['tally__number']}",
+        ("tally__number",),
+        revision=Coalesce(Subquery(printed.annotate(last=Max("revision")).values("last")), Value(0)),
+    )
 
 
 def _files(using: str) -> Iterator[Difference]:

@@ -10,11 +10,11 @@ from django.db.models import F, Max
 
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_tally
-from rack.calc.casing_parts import JOINT, PARTS, ROLES
+from rack.calc.casing_parts import JOINT, PART_OF_PIECE, PARTS, ROLES
 from rack.calc.checks import Problem, stops
 from rack.calc.kinds import KINDS
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import RANK_STEP, CasingItem, CasingPlan, Centralizer, Tally
+from rack.models import RANK_STEP, CasingItem, CasingPlan, Centralizer, Line, Tally
 from rack.people import check_can
 
 TICKS = ("drifted", "threads", "locked")
@@ -68,12 +68,17 @@ def begin_plan(asked: Asked, tally: Tally, head: CasingHead) -> CasingPlan:
             raise Refused([stops(f"{tally} has its casing plan already.", code="twice")])
         _refuse_other_pipe(now)
         plan = CasingPlan.objects.create(tally=now, **asdict(head))
-        lines = now.lines.standing().in_order()
+        lines = now.lines.standing().in_order().select_related("component__spec")
         CasingItem.objects.bulk_create(
-            CasingItem(plan=plan, rank=RANK_STEP * n, kind=JOINT, line=line, name=line.painted)
+            CasingItem(plan=plan, rank=RANK_STEP * n, kind=kind_of_line(line), line=line, name=line.painted)
             for n, line in enumerate(lines, start=1)
         )
     return plan
+
+
+def kind_of_line(line: Line) -> str:
+    """A joint, or the part that the piece of this line is: a float shoe that was strapped with the rest."""
+    return PART_OF_PIECE.get(line.component.spec.kind, JOINT) if line.component else JOINT
 
 
 def set_head(asked: Asked, plan: CasingPlan, head: CasingHead, *, seen: int | None = None) -> None:
@@ -141,7 +146,7 @@ def set_role(
         now, rows = _opened(asked, plan, "casing role", words, body, seen, items)
         if not now:
             return
-        parts = [row.name for row in rows if row.kind != JOINT]
+        parts = [row.name for row in rows if row.kind != JOINT and row.line_id is None]
         if parts and role != "run":
             raise Refused([stops(f"{parts[0]} is a part, not a joint of the tally: take it out instead.")])
         CasingItem.objects.filter(pk__in=[row.pk for row in rows]).update(

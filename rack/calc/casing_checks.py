@@ -1,5 +1,6 @@
 """What a casing plan has against it before it is printed: order, balance, what is not known or not ticked."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,8 +17,7 @@ OFF_BOTTOM_FT = (10, 30)
 @dataclass(frozen=True)
 class PlanFacts:
     """A plan as its checks see it. `items` from the bottom up; `nowhere` are joints of the tally that
-    stand nowhere in the plan; `track` is how many joints the shoe track shall have, None where not said;
-    `superseded` says that the tally was changed after the plan was last looked at."""
+    stand nowhere in the plan; `track` is how many joints the shoe track shall have, None where not said."""
 
     items: tuple[CasingItem, ...]
     layout: Layout
@@ -62,8 +62,8 @@ def _balance(facts: PlanFacts) -> list[Problem]:
     if loose:
         found.append(asks(f"{names(loose)} {_is(loose)} to run and on no tally: who strapped {_it(loose)}, "
                           "and is the drift done?", code="T11", where=names(loose), source="T11"))
-    twice = sorted({item.name for item in facts.items if item.is_joint
-                    and sum(other.is_joint and other.name == item.name for other in facts.items) > 1})
+    times = Counter(item.name for item in facts.items if item.is_joint)
+    twice = sorted(name for name, count in times.items() if count > 1)
     if twice:
         found.append(stops(f"{names(twice)} {_is(twice)} in the plan twice.", code="T05",
                            where=names(twice), source="T05"))

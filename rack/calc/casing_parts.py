@@ -42,6 +42,12 @@ _ALL = (
 )
 PARTS: dict[str, PartKind] = {kind.code: kind for kind in _ALL}
 
+#: Kinds of piece that are parts of a string and no joints of it, where a line of the tally is one.
+PART_OF_PIECE: dict[str, str] = {
+    "float_shoe": "shoe", "float_collar": "collar", "stage_collar": "stage", "marker_joint": "marker",
+    "pup_joint": "pup", "hanger": "hanger", "liner_hanger": "liner_hanger",
+}
+
 
 def part_kind(code: str) -> PartKind:
     """Return the kind of part that `code` names. Raises ValueError for another. Source: trade guide 12."""

@@ -130,7 +130,8 @@ def numbers(sheet: TypedSheet) -> Iterator[Problem]:
     top = max(whole, default=0)
     if sheet.has_foot and sheet.received and sheet.received < 5000:
         top = max(top, sheet.received - sum(not key.isdigit() for key in seen))
-    missing = [str(n) for n in range(1, top + 1) if n not in set(whole) and str(n) not in elsewhere]
+    there = set(whole)
+    missing = [str(n) for n in range(1, top + 1) if n not in there and str(n) not in elsewhere]
     last = max(whole, default=0)
     kept = (sheet.spare if sheet.spare is not None else sheet.on_rack) or 0
     unnamed = [text for text in missing if int(text) > last]

@@ -46,6 +46,8 @@ _LEFT = re.compile(r"(?<![a-z])(l/o|l\.o\.|not run|left out|laid out|laid down|l
 _LOCKED = re.compile(r"(?<![a-z])(tl|thread.?lock(ed)?)(?![a-z])", re.I)
 _SHORT = re.compile(r"(?<![a-z])(short|pup|marker)(?![a-z])", re.I)
 _UNIT = re.compile(r"(?<![a-z])(ft|feet|m|metres|meters)(?![a-z])", re.I)
+#: The longest string of casing has a few hundred joints.
+MOST_ROWS = 3000
 _LENGTHS = ("mill", "first", "second", "eff", "total")
 
 
@@ -115,6 +117,8 @@ def _read(rows: Sequence[Sequence[str]], lines: Sequence[int], at: int) -> ReadS
             foot.append(cells)
             continue
         body.append(_row(cells, line, columns, unit, above, problems))
+    if len(body) > MOST_ROWS:
+        raise UnreadableFile(f"There are more than {MOST_ROWS:,} rows in it; no string has so many joints.")
     if not body:
         raise UnreadableFile("There is a casing tally's heading in it and no row under it.")
     sheet = _whole(body, head, labels_of(foot), unit, problems)

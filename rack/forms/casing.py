@@ -83,6 +83,8 @@ class PartForm(_InUnit):
     def clean(self) -> dict[str, Any]:
         typed: dict[str, Any] = super().clean() or self.cleaned_data
         kind = typed.get("kind", "")
+        if kind == "slips" and typed.get("length_nm") is None:
+            typed["length_nm"] = 0
         if not typed.get("name"):
             if kind == JOINT:
                 self.add_error("name", "Type the painted number of the joint: 36A.")

@@ -70,13 +70,14 @@ def planned(plan: CasingPlan) -> Planned:
     layout = lay_out(facts, length_of(datum.shoulder_nm))
     needs = landing(layout, length_of(plan.hole_nm), length_of(plan.off_bottom_nm))
     nowhere = [line for line in lines if line.pk not in there]
+    received = len(lines) - sum(row.line is not None and row.kind != JOINT for row in rows)
     problems = plan_problems(PlanFacts(
-        items=tuple(facts), layout=layout, landing=needs, received=len(lines),
+        items=tuple(facts), layout=layout, landing=needs, received=received,
         nowhere=tuple(line.painted or str(line) for line in nowhere), track=plan.track_n,
         unit=plan.tally.unit, digits=plan.tally.digits,
     ))
     return Planned(plan, datum, rows, facts, [source for _, source in made], layout, needs,
-                   counts(facts, len(lines)), nowhere, problems)
+                   counts(facts, received), nowhere, problems)
 
 
 def _facts(plan: CasingPlan, row: CasingItem, common: Loss | None) -> tuple[Facts, str]:
@@ -118,7 +119,7 @@ def _loss(plan: CasingPlan, row: CasingItem, common: Loss | None) -> tuple[Lengt
 
 def _common_loss(plan: CasingPlan, rows: list[CasingItem]) -> Loss | None:
     """What a part of the string loses where nobody typed it: what every joint loses, if they are alike."""
-    found = [loss_of(plan.tally, row.line) for row in rows if row.line is not None]
+    found = [loss_of(plan.tally, row.line) for row in rows if row.line is not None and row.kind == JOINT]
     alike = {loss.length for loss in found if loss is not None}
     return found[0] if len(alike) == 1 and None not in found else None
 

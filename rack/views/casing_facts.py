@@ -59,29 +59,28 @@ def plan_context(plan: CasingPlan, *, blind: bool) -> dict[str, Any]:
             facts.layout, datum=facts.datum.name, unit=plan.tally.unit, digits=plan.tally.digits
         ),
         "landing": landing_words(facts), "on_rack": ", ".join(facts.counts.on_rack),
-        "current": bool(sheets) and not changed_since(plan),
+        "current": bool(sheets) and says(facts) == said_by(plan),
     }
 
 
 def changed_since(plan: CasingPlan) -> bool:
     """Whether the plan says something else than its newest sheet."""
-    newest = plan.sheets.order_by("-revision").first()
-    return newest is None or says(plan) != said_by(newest.content)
+    return says(planned(plan)) != said_by(plan)
 
 
-def says(plan: CasingPlan) -> Any:
+def says(facts: Planned) -> Any:
     """What a sheet of the plan as it stands now would say, without its own code, day and reason."""
-    facts = planned(plan)
     rows = tuple(
         (item.name, item.kind, item.role, _nm(item.length), _nm(item.loss), item.pins, _nm(item.cut_off),
-         item.locked, centralizer_words(plan, row))
+         item.locked, centralizer_words(facts.plan, row))
         for row, item in zip(facts.rows, facts.facts, strict=True)
     )
     return rows, facts.datum.shoulder_nm, facts.datum.name
 
 
-def said_by(text: str) -> Any:
-    content = CasingContent.from_text(text)
+def said_by(plan: CasingPlan) -> Any:
+    """The same of the newest printed sheet."""
+    content = CasingContent.from_text(plan.sheets.latest("revision").content)
     rows = tuple(
         (row.name, row.kind, row.role, row.nm, row.loss_nm, row.pins, row.cut_off_nm, row.locked,
          row.centralizers)

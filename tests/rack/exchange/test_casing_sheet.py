@@ -109,6 +109,8 @@ FAULTS: dict[str, tuple[Planted, str]] = {
     "counted n-1": (n_less_one, "(joints less one)"),
     "threads off already": (lambda sheet: sheet.set_head("Lengths", "threads off, ft"),
                             "taken off lengths that are threads off already"),
+    "one total written wrong and not carried on": (
+        cell("9", "Total ft", "315.78"), "315.78 is written, 351.78 is the sum; the next one goes on rightly."),
     "effective length turned": (then(cell("9", "Eff. ft", "49.31"), Paper.total_up), "less 0.40 make"),
     "shoe not the sum": (lambda sheet: sheet.set_foot("Shoe", "900.00"), "is not the sum"),
     "datum left away": (lambda sheet: sheet.set_foot("Shoe", sheet.rows[-1]["Total ft"]),
@@ -225,7 +227,8 @@ def test_a_workbook_reads_as_its_csv_does() -> None:
 
 
 @pytest.mark.parametrize("data, words", [
-    (b"", "is empty"), (b"%PDF-1.7", "a PDF"), (b"Serial;Length\nKD1;31.2\n", "There is no casing tally in it"),
+    (b"", "is empty"), (b"%PDF-1.7", "a PDF"),
+    (b"Serial;Length\nKD1;31.2\n", "There is no casing tally in it"),
     (b"Run,Jt,Strap 1,Eff.,Total\n\n", "no row under it"),
 ])
 def test_what_is_no_casing_sheet_is_refused_in_one_sentence(data: bytes, words: str) -> None:
