@@ -104,7 +104,8 @@ def test_a_joint_left_out_needs_a_reason_and_leaves_the_length(ola, plan) -> Non
     casing.set_role(stock.asks(ola), plan, [pk(plan, "6")], "spare")
     facts = planned(now(plan))
     assert facts.counts.on_rack == ("3", "6")
-    assert before is not None and facts.layout.total == before - Length(feet("39.12") + feet("39.15")) + Length(
+    assert before is not None
+    assert facts.layout.total == before - Length(feet("39.12") + feet("39.15")) + Length(
         2 * feet("0.40"))
 
 
@@ -210,7 +211,8 @@ def test_the_audit_finds_a_plan_that_was_written_over(ola, plan, capsys) -> None
 
 @pytest.fixture
 def content(ola, plan) -> CasingContent:
-    casing.put_in(stock.asks(ola), plan, casing.Part("joint", "3A", feet("39.40"), serial="=1+1"), pk(plan, "4"))
+    found = casing.Part("joint", "3A", feet("39.40"), serial="=1+1")
+    casing.put_in(stock.asks(ola), plan, found, pk(plan, "4"))
     casing.set_role(stock.asks(ola), plan, [pk(plan, "6")], "out", "=HYPERLINK(thread)")
     casing.set_role(stock.asks(ola), plan, [pk(plan, "5")], "spare")
     casing.centralize(stock.asks(ola), plan, [pk(plan, "2")], "bow", 2, feet("5"))
@@ -257,7 +259,9 @@ def test_our_own_running_list_read_back_betrays_no_fault(content) -> None:
     made = csv.writer(out)
     made.writerow(["M/U loss", "0.40 ft", "Lengths", "threads on, ft"])
     made.writerow(["Run", "Jt", "Strap 1", "Eff. ft", "Total ft", "Remarks"])
-    made.writerows([row[0], row[2], row[5], row[7], row[8], f"{row[3]} TL" if row[13] else row[3]] for row in rows)
+    for row in rows:
+        remark = f"{row[3]} TL" if row[13] else row[3]
+        made.writerow([row[0], row[2], row[5], row[7], row[8], remark])
     assert [one.text for one in read_sheet(out.getvalue().encode(), "ours.csv").problems] == []
 
 

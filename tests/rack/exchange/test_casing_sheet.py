@@ -110,7 +110,7 @@ FAULTS: dict[str, tuple[Planted, str]] = {
     "threads off already": (lambda sheet: sheet.set_head("Lengths", "threads off, ft"),
                             "taken off lengths that are threads off already"),
     "one total written wrong and not carried on": (
-        cell("9", "Total ft", "315.78"), "315.78 is written, 351.78 is the sum; the next one goes on rightly."),
+        cell("9", "Total ft", "315.78"), "315.78 is written, 351.78 is the sum; the next one goes on"),
     "effective length turned": (then(cell("9", "Eff. ft", "49.31"), Paper.total_up), "less 0.40 make"),
     "shoe not the sum": (lambda sheet: sheet.set_foot("Shoe", "900.00"), "is not the sum"),
     "datum left away": (lambda sheet: sheet.set_foot("Shoe", sheet.rows[-1]["Total ft"]),
