@@ -45,7 +45,7 @@ PARTS: dict[str, PartKind] = {kind.code: kind for kind in _ALL}
 #: Kinds of piece that are parts of a string and no joints of it, where a line of the tally is one.
 PART_OF_PIECE: dict[str, str] = {
     "float_shoe": "shoe", "float_collar": "collar", "stage_collar": "stage", "marker_joint": "marker",
-    "pup_joint": "pup", "hanger": "hanger", "liner_hanger": "liner_hanger",
+    "pup_joint": "pup", "hanger": "hanger", "liner_hanger": "liner_hanger", "landing_collar": "other",
 }
 
 
