@@ -7,20 +7,20 @@ from dataclasses import replace
 
 from rack.calc.checks import Problem, Severity, note
 from rack.calc.kinds import KINDS, LENGTH_KINDS
+from rack.calc.list_names import known_problem, name_problems
+from rack.calc.list_sums import total_problem
 from rack.calc.outliers import length_problems
 from rack.calc.receiving import (
     DeliveryList,
     Mapping,
     ReadRow,
     counted,
-    known_problem,
-    name_problems,
     settled,
     stopped_problems,
-    total_problem,
     with_problems,
 )
 from rack.errors import UnreadableFile
+from rack.exchange.blocks import unfolded
 from rack.exchange.delivery_json import as_json, refused_as_json
 from rack.exchange.proposing import preamble_of, propose
 from rack.exchange.reading import count_problems, read_sheet, totals_of
@@ -47,11 +47,11 @@ def read_delivery(
 
     `mapping` is how a person says the columns are (None = as they seem). `length_unit` counts where
     neither the heading nor the lines above name a unit; `length_kind` and `default_item` are the
-    person's word and count before what the list says. `left_out` holds (sheet, row) of rows to leave
+    person's word and count before what the list says. `left_out` holds (`part`, `row`) of rows to leave
     out. `known_serials` returns those of the given serials that pieces at the site bear already.
     Raises UnreadableFile with one sentence for a file that is no such list.
     """
-    sheets = read_table(data, name)
+    sheets = [unfolded(sheet) for sheet in read_table(data, name)]
     problems: list[Problem] = []
     if mapping is None:
         proposal = propose(sheets, name)
@@ -107,7 +107,7 @@ def _judged(
     known_serials: Callable[[list[str]], set[str]] | None,
 ) -> list[ReadRow]:
     """Return the rows with the questions that they raise together, and their fates."""
-    out = [(row.sheet, row.row) in left_out for row in rows]
+    out = [(row.part, row.row) in left_out for row in rows]
     kept = [row for row, gone in zip(rows, out, strict=True) if not gone]
     by_names, by_lengths = name_problems(kept), length_problems(kept)
     known = known_serials([row.serial for row in kept if row.serial]) if known_serials else set()

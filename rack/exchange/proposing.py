@@ -74,8 +74,8 @@ def _heading_of(sheet: Sheet, name: str) -> SheetMapping | None:
             worth = headings.score(cells)
             if worth and headings.repeats(cells) > 1:
                 raise UnreadableFile(
-                    f"{name} is a tally in {headings.repeats(cells)} blocks side by side, which is "
-                    "not read as a list of pieces yet; put the blocks below each other."
+                    f"{name} is a tally in {headings.repeats(cells)} blocks side by side whose headings are "
+                    "not the same; give each block the same headings, or put the blocks below each other."
                 )
             if worth and (best is None or worth > best[0]):
                 best = (worth, at, rows, cells)

@@ -103,7 +103,7 @@ def _figures(cells: dict[str, Cell]) -> int:
 
 
 def _where(read: SheetRead, at: int, index: int) -> str:
-    cell = f"{column_letters(index)}{read.sheet.lines[at]}"
+    cell = f"{column_letters(read.sheet.column_of(at, index))}{read.sheet.lines[at]}"
     return f"{read.sheet.name} {cell}" if read.sheet.name else cell
 
 

@@ -7,7 +7,8 @@ from rack.calc import item_parts as parts
 from rack.calc.checks import Problem, asks, note, stops
 from rack.calc.items import facts_of
 from rack.calc.lengths import ZERO, Length
-from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, no_name_problem, same_length_twice
+from rack.calc.list_names import no_name_problem
+from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, same_length_twice
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters
@@ -187,6 +188,7 @@ class RowReader:
             length_unit=unit,
             length_kind=kind_that_fits(length_kind, spec),
             place=cells["place"].text[:80] if "place" in cells else "",
+            block=self.sheet.block_of(at),
         )
         if not any(names.values()) and self.has_names:
             name_problems = (*name_problems, no_name_problem(made))

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rack.calc.lengths import Length
-from rack.calc.receiving import ReadRow, SheetMapping, Total, total_line
+from rack.calc.list_sums import total_line
+from rack.calc.receiving import ReadRow, SheetMapping, Total
 from rack.calc.units import NM
 from rack.exchange.headings import folded, score
 

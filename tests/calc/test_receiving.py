@@ -7,18 +7,17 @@ from hypothesis import strategies as st
 from rack.calc.checks import Severity, note, stops
 from rack.calc.items import read_item
 from rack.calc.lengths import Length
+from rack.calc.list_names import name_problems
+from rack.calc.list_sums import agree, total_line
 from rack.calc.outliers import length_problems
 from rack.calc.receiving import (
     Column,
     Mapping,
     ReadRow,
     SheetMapping,
-    agree,
     counted,
-    name_problems,
     settled,
     stopped_problems,
-    total_line,
     with_problems,
 )
 

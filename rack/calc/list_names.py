@@ -1,0 +1,72 @@
+"""What is asked about the names on a list: numbers that stand twice, look alike, or are known already."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from rack.calc.checks import Problem, asks
+from rack.calc.columns import ROLES
+from rack.calc.names import key_of
+from rack.calc.receiving import ReadRow, and_words
+
+
+def name_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
+    """Return, by place in `rows`, the questions about names: a serial or painted number that stands twice.
+
+    Both rows name each other. Two pieces may bear the same serial, so that this asks and never stops.
+    """
+    found: dict[int, list[Problem]] = defaultdict(list)
+    for what, code in (("serial", "T05"), ("painted", "T06"), ("owner_no", "T05")):
+        # Painted numbers and owner's numbers start again with each kind of pipe.
+        groups: dict[tuple[str, str], list[int]] = defaultdict(list)
+        for at, row in enumerate(rows):
+            key = key_of(getattr(row, what))
+            if key:
+                groups[key, "" if what == "serial" or not row.spec else row.spec.key].append(at)
+        for same in groups.values():
+            for at in same if len(same) > 1 else ():
+                others = and_words([rows[other].where for other in same if other != at])
+                name = f"{ROLES[what].capitalize()} {getattr(rows[at], what)}"
+                found[at].append(
+                    asks(
+                        f"{name} stands in {others} too: one joint twice, or two joints?",
+                        code=code,
+                        where=rows[at].where,
+                        source="common practice",
+                    )
+                )
+    _look_alikes(rows, found)
+    return found
+
+
+def _look_alikes(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> None:
+    """Ask about two serials that differ only by O for 0 or I for 1: probably one of them was misread."""
+    groups: dict[str, dict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
+    for at, row in enumerate(rows):
+        key = key_of(row.serial)
+        if key:
+            groups[key.replace("O", "0").replace("I", "1")][key].append(at)
+    for spellings in groups.values():
+        for key, places in spellings.items() if len(spellings) > 1 else ():
+            others = [rows[at] for other, far in spellings.items() if other != key for at in far]
+            text = f"reads like {and_words([f'{row.serial} in {row.where}' for row in others])}: O or 0, I or 1?"
+            for at in places:
+                found[at].append(asks(f"Serial {rows[at].serial} {text}", code="T05", where=rows[at].where))
+
+
+def known_problem(row: ReadRow) -> Problem:
+    """Return the question about a serial that a piece at the site bears already."""
+    return asks(
+        f"A piece at this site bears the serial {row.serial} already. "
+        "The same joint coming back, or another one of that number?",
+        code="known serial",
+        where=row.where,
+    )
+
+
+def no_name_problem(row: ReadRow) -> Problem:
+    """Return the question about a row without any name: the piece will be known by its tag alone."""
+    return asks(
+        "No serial, painted or owner's number: entered as not readable, and known by its tag alone?",
+        code="no name",
+        where=row.where,
+    )
