@@ -33,11 +33,15 @@ def total_line(
     off = in_file - computed
     more = "more" if off > ZERO else "less"
     text = f"{said}: the file says {abs(off).shown(unit, digits)} {unit} {more}."
-    return Total(where, in_file, computed, text + _why(abs(off), rows, unit, digits), agrees=False)
+    return Total(where, in_file, computed, text + _why(in_file, computed, rows, unit, digits), agrees=False)
 
 
-def _why(off: Length, rows: Sequence[ReadRow], unit: str, digits: int) -> str:
+def _why(in_file: Length, computed: Length, rows: Sequence[ReadRow], unit: str, digits: int) -> str:
     """Say what the difference looks like: a row left out or counted twice, or figures that changed places."""
+    theirs, ours = in_file.in_shown_units(unit, digits), computed.in_shown_units(unit, digits)
+    if ours in neighbours_swapped(theirs):
+        return f" Digits changed places, perhaps: {computed.shown(unit, digits)}?"
+    off = abs(in_file - computed)
     same = [row for row in rows if row.length is not None and agree(row.length, off, unit, digits)]
     if same and len(same) <= 3:
         return f" That is the length of {and_words([f'{row.name} ({row.where})' for row in same])}."

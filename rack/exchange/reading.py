@@ -10,6 +10,7 @@ from rack.exchange.cells import Cell, column_letters
 from rack.exchange.rows import RowReader
 from rack.exchange.sums import (
     SumRow,
+    chained,
     count_said,
     figure_in,
     is_heading_again,
@@ -191,11 +192,12 @@ def _add_sum(
 
 
 def totals_of(read: SheetRead) -> list[Total]:
-    totals = []
+    totals: list[Total] = []
     sums = [replace(each, rows_before=len(read.rows)) if each.rows_before < 0 else each for each in read.sums]
     for at, found in enumerate(sums):
         digits = read.digits or shown_digits(found.unit)
-        totals.append(total_of(found, read.rows, sums[:at], digits))
+        total = total_of(found, read.rows, sums[:at], digits)
+        totals.append(chained(found, total, sums[:at], totals))
     return totals
 
 

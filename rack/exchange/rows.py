@@ -11,7 +11,7 @@ from rack.calc.list_names import no_name_problem
 from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, same_length_twice
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
-from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters
+from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters, is_unworked
 from rack.exchange.row_facts import SPEC_ROLES, spec_of
 from rack.exchange.row_lengths import missing_mark, parsed, unit_of
 from rack.exchange.row_words import kind_that_fits, read_of
@@ -42,6 +42,8 @@ class RowReader:
             typed = re.sub(r"\s+", " ", typed.replace("\ufeff", "").replace("\xa0", " ")).strip()
             if not typed:
                 continue
+            forced = re.fullmatch(r'="([^"]*)"', typed)  # a spreadsheet's way to keep figures as text
+            typed = forced[1].strip() if forced else typed
             column = self.columns.get(index, Column(index))
             key = column.role or column.heading.strip() or f"column {column_letters(index)}"
             while key in made:
@@ -114,6 +116,14 @@ class RowReader:
                 asks(
                     "A ditto mark stands for a length, but every joint is measured: accepted without?",
                     code="no length",
+                ),
+            )
+        if is_unworked(text):
+            return None, (
+                stops(
+                    f"The length is a formula without a stored value ({text[:60]}); open the workbook in a "
+                    "spreadsheet and save it, or type the figure.",
+                    code="formula",
                 ),
             )
         decimal = "." if cell.is_number else self.mapping.decimal
@@ -213,6 +223,9 @@ class RowReader:
                         code="no name",
                     )
                 )
+            elif is_unworked(cell.text):
+                words = f"is a formula without a stored value ({cell.text[:60]})"
+                found.append(asks(f"The {word} {words}: kept as not readable?", code="formula"))
             elif len(cell.text) > _LONGEST_NAME:
                 found.append(stops(f"The {word} has more than {_LONGEST_NAME} signs.", code="name"))
             else:
