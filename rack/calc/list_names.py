@@ -1,7 +1,7 @@
 """What is asked about the names on a list: numbers that stand twice, look alike, or are known already."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from rack.calc.checks import Problem, asks
 from rack.calc.columns import ROLES
@@ -48,7 +48,9 @@ def _look_alikes(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> No
     for spellings in groups.values():
         for key, places in spellings.items() if len(spellings) > 1 else ():
             others = [rows[at] for other, far in spellings.items() if other != key for at in far]
-            text = f"reads like {and_words([f'{row.serial} in {row.where}' for row in others])}: O or 0, I or 1?"
+            text = (
+                f"reads like {and_words([f'{row.serial} in {row.where}' for row in others])}: O or 0, I or 1?"
+            )
             for at in places:
                 found[at].append(asks(f"Serial {rows[at].serial} {text}", code="T05", where=rows[at].where))
 

@@ -153,7 +153,9 @@ def stopped_problems(rows: Sequence[ReadRow]) -> list[Problem]:
         return []
     what = "One row cannot" if len(named) == 1 else f"{len(named)} rows cannot"
     return [
-        stops(f"{what} be accepted: {and_words(named)}. Correct the list, set the columns, or leave them out.")
+        stops(
+            f"{what} be accepted: {and_words(named)}. Correct the list, set the columns, or leave them out."
+        )
     ]
 
 

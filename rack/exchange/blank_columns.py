@@ -53,7 +53,7 @@ def _by_single(lines: list[str]) -> list[list[str]] | None:
             below = [cells for cells in rows[at + 1 :] if cells]
             same = sum(len(cells) == len(heads) for cells in below)
             if below and 10 * same >= 8 * len(below):
-                return [*rows[:at], heads, *rows[at + 1 :]]
+                return [*_whole(lines[:at]), heads, *rows[at + 1 :]]
     return None
 
 
@@ -70,14 +70,18 @@ def _joined(words: list[str]) -> list[str]:
 
 def _by_width(lines: list[str], gap: int) -> list[list[str]] | None:
     """Cut at the blanks that stand one below the other in all lines of the table."""
-    table = [line for line in lines if len(re.split(r" {2,}" if gap > 1 else " +", line.strip())) >= 3]
+    first = _heading_at(lines)
+    table = [
+        line for line in lines[first:] if len(re.split(r" {2,}" if gap > 1 else " +", line.strip())) >= 3
+    ]
     if len(table) < 2:
         return None
     width = min(max(map(len, table)), 2_000)
     used = [0] * (width + 1)
     for line in table:
+        weight = len(table) if line == lines[first] else 1  # the headings count in full
         for at, sign in enumerate(line[:width]):
-            used[at] += sign != " "
+            used[at] += weight * (sign != " ")
     most = len(table) * _OVER // 100
     starts, run = [0], 0
     for at in range(width):
@@ -87,7 +91,23 @@ def _by_width(lines: list[str], gap: int) -> list[list[str]] | None:
             run = 0
         else:
             run += 1
-    return [_cut(line, starts) for line in lines] if len(starts) > 1 else None
+    if len(starts) < 2:
+        return None
+    return [*_whole(lines[:first]), *(_cut(line, starts) for line in lines[first:])]
+
+
+def _whole(lines: Sequence[str]) -> list[list[str]]:
+    """Return the lines above the headings as one cell each."""
+    return [trimmed([line.strip()]) for line in lines]
+
+
+def _heading_at(lines: list[str]) -> int:
+    """Return the line that reads best as headings, cut at runs of blanks or word by word."""
+    worths = [
+        max(score(tuple(re.split(r" {2,}", line.strip()))), score(tuple(_joined(line.split()))))
+        for line in lines[:_WITHIN]
+    ]
+    return worths.index(max(worths)) if worths else 0
 
 
 def _cut(line: str, starts: list[int]) -> list[str]:

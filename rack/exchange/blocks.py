@@ -150,7 +150,9 @@ class _Unfolding:
         """Say whether a row is one sum of the page with its word and its figure in different blocks."""
         row = self.sheet.rows[at]
         labels = [label[0] for cell in row if (label := sum_label(cell))]
-        parts = [cells for block in range(len(self.layout.blocks)) if any(cells := self.layout.cells(row, block))]
+        parts = [
+            cells for block in range(len(self.layout.blocks)) if any(cells := self.layout.cells(row, block))
+        ]
         filled = sum(1 for cell in row if cell.strip())
         return filled == 2 and len(labels) == 1 and labels[0] in _OF_THE_PAGE and len(parts) == 2
 

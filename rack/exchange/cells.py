@@ -79,7 +79,9 @@ UNREADABLE = frozenset(
 
 
 #: What a spreadsheet writes where a formula came to nothing.
-ERRORS = frozenset({"#ref!", "#n/a", "#value!", "#div/0!", "#name?", "#null!", "#num!", "err:502", "#nv", "#wert!"})
+ERRORS = frozenset(
+    {"#ref!", "#n/a", "#value!", "#div/0!", "#name?", "#null!", "#num!", "err:502", "#nv", "#wert!"}
+)
 
 
 def is_unworked(text: str) -> bool:

@@ -6,7 +6,15 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from rack.errors import UnreadableFile
-from rack.exchange.table import MOST_COLUMNS, MOST_ROWS, MOST_SHEETS, MOST_UNPACKED, Sheet, check_size, trimmed
+from rack.exchange.table import (
+    MOST_COLUMNS,
+    MOST_ROWS,
+    MOST_SHEETS,
+    MOST_UNPACKED,
+    Sheet,
+    check_size,
+    trimmed,
+)
 
 #: A sheet that is wider or longer than this is refused before its cells are made.
 _WIDEST = 4 * MOST_COLUMNS
@@ -27,7 +35,9 @@ def read_opendocument(data: bytes, shown: str) -> list[Sheet]:
     except UnreadableFile:
         raise
     except (expat.ExpatError, ValueError, LookupError) as error:
-        raise UnreadableFile(f"{shown} is a damaged workbook; open it, save it again and try that.") from error
+        raise UnreadableFile(
+            f"{shown} is a damaged workbook; open it, save it again and try that."
+        ) from error
     if not any(sheet.rows for sheet in reader.sheets):
         raise UnreadableFile(f"{shown} is a workbook without a filled cell.")
     for sheet in reader.sheets:
@@ -112,9 +122,7 @@ class _Reader:
         elif tag in _BESIDE:
             self.beside += 1
         elif self.cell is not None and not self.beside:
-            if tag == "text:p" and self.cell.text:
-                self.cell.text += " "
-            elif tag in ("text:s", "text:tab", "text:line-break"):
+            if tag == "text:p" and self.cell.text or tag in ("text:s", "text:tab", "text:line-break"):
                 self.cell.text += " "
 
     def _open(self, given: dict[str, str]) -> None:
@@ -169,11 +177,11 @@ class _Reader:
         while self.rows and not self.rows[-1]:
             self.rows.pop()
         if len(self.sheets) >= MOST_SHEETS:
-            raise UnreadableFile(f"{self.shown} has more than {MOST_SHEETS} sheets; a delivery list has a few.")
+            raise UnreadableFile(
+                f"{self.shown} has more than {MOST_SHEETS} sheets; a delivery list has a few."
+            )
         lines = list(range(1, len(self.rows) + 1))
-        self.sheets.append(
-            Sheet(self.name, self.rows, lines, frozenset(self.numbers), frozenset(self.dates))
-        )
+        self.sheets.append(Sheet(self.name, self.rows, lines, frozenset(self.numbers), frozenset(self.dates)))
 
 
 def _filled(cell: _Cell) -> bool:

@@ -9,6 +9,7 @@ from rack.calc.items import facts_of
 from rack.calc.lengths import ZERO, Length
 from rack.calc.list_names import no_name_problem
 from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, same_length_twice
+from rack.calc.serial_slips import spreadsheet_slip
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters, is_unworked
@@ -293,18 +294,8 @@ def _typed(cells: dict[str, Cell]) -> dict[str, str]:
 
 
 def _odd_name(cell: Cell, word: str) -> list[Problem]:
-    if cell.is_date:
-        return [
-            asks(
-                f"The {word} became a date in the workbook ({cell.text}); what is stamped on the piece?",
-                code="name",
-            )
-        ]
-    if re.fullmatch(r"\d([.,]\d+)?E\+?\d+", cell.text, re.IGNORECASE):
-        return [
-            asks(
-                f"The {word} {cell.text} lost its last digits in a spreadsheet; what is stamped on it?",
-                code="name",
-            )
-        ]
-    return []
+    """Ask about a number that a spreadsheet damaged; serials are judged among their neighbours later."""
+    said = spreadsheet_slip(cell.text) if word != "serial" else ""
+    return (
+        [asks(f"The {word} {cell.text} {said}; what is stamped on the piece?", code="name")] if said else []
+    )
