@@ -26,16 +26,38 @@ def name_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
             for at in same if len(same) > 1 else ():
                 others = and_words([rows[other].where for other in same if other != at])
                 name = f"{ROLES[what].capitalize()} {getattr(rows[at], what)}"
+                other = _other_name(what, rows[at], [rows[far] for far in same if far != at])
                 found[at].append(
                     asks(
-                        f"{name} stands in {others} too: one joint twice, or two joints?",
+                        f"{name} stands in {others} too{other}: one joint twice, or two joints?",
                         code=code,
                         where=rows[at].where,
                         source="common practice",
                     )
                 )
     _look_alikes(rows, found)
+    _crossed(rows, found)
     return found
+
+
+def _crossed(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> None:
+    """Ask about a painted number that is the serial of another row: two cells may have changed places."""
+    serials: dict[str, int] = {key_of(row.serial): at for at, row in enumerate(rows) if key_of(row.serial)}
+    for at, row in enumerate(rows):
+        other = serials.get(key_of(row.painted))
+        if other is not None and other != at and len(key_of(row.painted)) > 3:
+            there = rows[other].where
+            text = f"Painted number {row.painted} is the serial in {there}: do they belong together?"
+            found[at].append(asks(text, code="T06", where=row.where, source="tally check T06, common practice"))
+
+
+def _other_name(what: str, row: ReadRow, others: Sequence[ReadRow]) -> str:
+    """Say how the other name of these pieces differs: one serial painted twice, one number on two."""
+    second = {"serial": "painted", "painted": "serial"}.get(what, "")
+    mine = getattr(row, second) if second else ""
+    theirs = [name for other in others if (name := getattr(other, second, "")) and key_of(name) != key_of(mine)]
+    word = "painted" if second == "painted" else "on serial"
+    return f" ({word} {mine} here and {and_words(theirs)} there)" if mine and theirs else ""
 
 
 def _look_alikes(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> None:
@@ -55,12 +77,18 @@ def _look_alikes(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> No
                 found[at].append(asks(f"Serial {rows[at].serial} {text}", code="T05", where=rows[at].where))
 
 
-def known_problem(row: ReadRow) -> Problem:
-    """Return the question about a serial that a piece at the site bears already."""
+def known_problem(row: ReadRow, painted: str = "") -> Problem:
+    """Return the question about a serial that a piece at the site bears already.
+
+    `painted` is the number that is painted on that piece; another one on the list is said too.
+    """
+    other = ""
+    if painted and row.painted and key_of(painted) != key_of(row.painted):
+        other = f" It is painted {painted} and the list says {row.painted}: which number is on the steel?"
     return asks(
         f"A piece at this site bears the serial {row.serial} already. "
-        "The same joint coming back, or another one of that number?",
-        code="known serial",
+        f"The same joint coming back, or another one of that number?{other}",
+        code="T06" if other else "known serial",
         where=row.where,
     )
 

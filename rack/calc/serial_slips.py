@@ -75,7 +75,7 @@ def _exponent(found: re.Match[str], neighbours: Sequence[str]) -> str:
 
 def _is_short_date(name: str) -> bool:
     found = _SHORT_DATE.fullmatch(name)
-    return bool(found) and (found[2] or found[4]).upper() in _MONTHS
+    return found is not None and (found[2] or found[4]).upper() in _MONTHS
 
 
 def _day_guess(name: str) -> str:

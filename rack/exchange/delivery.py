@@ -28,6 +28,9 @@ from rack.exchange.reading import count_problems, read_sheet, totals_of
 from rack.exchange.said_once import said_once
 from rack.exchange.workbook import read_table
 
+#: Returns which of the given serials pieces at the site bear already, and what is painted on those.
+KnownSerials = Callable[[list[str]], dict[str, str]]
+
 __all__ = ["as_json", "read_delivery", "refused_as_json"]
 
 
@@ -40,14 +43,15 @@ def read_delivery(
     length_kind: str | None = None,
     default_item: str = "",
     left_out: frozenset[tuple[str, int]] = frozenset(),
-    known_serials: Callable[[list[str]], set[str]] | None = None,
+    known_serials: KnownSerials | None = None,
 ) -> DeliveryList:
     """Return the list in `data`, judged; the same arguments always give the same list.
 
     `mapping` is how a person says the columns are (None = as they seem). `length_unit` counts where
     neither the heading nor the lines above name a unit; `length_kind` and `default_item` are the
     person's word and count before what the list says. `left_out` holds (`part`, `row`) of rows to leave
-    out. `known_serials` returns those of the given serials that pieces at the site bear already.
+    out. `known_serials` returns those of the given serials that pieces at the site bear already, each with
+    the number painted on it.
     Raises UnreadableFile with one sentence for a file that is no such list.
     """
     sheets = [unfolded(sheet) for sheet in read_table(data, name)]
@@ -104,21 +108,21 @@ def _named_above(problems: Sequence[Problem]) -> bool:
 def _judged(
     rows: Sequence[ReadRow],
     left_out: frozenset[tuple[str, int]],
-    known_serials: Callable[[list[str]], set[str]] | None,
+    known_serials: KnownSerials | None,
 ) -> list[ReadRow]:
     """Return the rows with the questions that they raise together, and their fates."""
     out = [(row.part, row.row) in left_out for row in rows]
     kept = [row for row, gone in zip(rows, out, strict=True) if not gone]
     by_names, by_lengths = name_problems(kept), length_problems(kept)
     damaged, equal = serial_questions(kept), equal_neighbours(kept)
-    known = known_serials([row.serial for row in kept if row.serial]) if known_serials else set()
+    known = known_serials([row.serial for row in kept if row.serial]) if known_serials else {}
     judged = iter(
         with_problems(
             row,
             [
                 *damaged.get(at, ()),
                 *by_names.get(at, ()),
-                *([known_problem(row)] if row.serial in known else []),
+                *([known_problem(row, known[row.serial])] if row.serial in known else []),
                 *(replace(each, where=row.where) for each in by_lengths.get(at, ())),
                 *equal.get(at, ()),
             ],

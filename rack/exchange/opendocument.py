@@ -19,6 +19,7 @@ from rack.exchange.table import (
 #: A sheet that is wider or longer than this is refused before its cells are made.
 _WIDEST = 4 * MOST_COLUMNS
 #: Texts that stand beside a cell and not in it.
+_SPACES = ("text:p", "text:s", "text:tab", "text:line-break")
 _BESIDE = ("office:annotation", "draw:frame", "draw:custom-shape", "draw:g")
 
 
@@ -122,8 +123,8 @@ class _Reader:
         elif tag in _BESIDE:
             self.beside += 1
         elif self.cell is not None and not self.beside:
-            if tag == "text:p" and self.cell.text or tag in ("text:s", "text:tab", "text:line-break"):
-                self.cell.text += " "
+            is_space = tag in _SPACES and (tag != "text:p" or self.cell.text)
+            self.cell.text += " " if is_space else ""
 
     def _open(self, given: dict[str, str]) -> None:
         kind = given.get("office:value-type", "")

@@ -1,6 +1,6 @@
 """Rows and the QuerySets that read them; one concept a file, no rules."""
 
-from rack.models.deliveries import Delivered, Delivery
+from rack.models.deliveries import Delivered, Delivery, RememberedMapping
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Device, Post, Role, Site, Token
@@ -41,6 +41,7 @@ __all__ = [
     "PlaceKind",
     "Post",
     "Purpose",
+    "RememberedMapping",
     "Role",
     "Sheet",
     "Site",
