@@ -48,14 +48,16 @@ def _crossed(rows: Sequence[ReadRow], found: dict[int, list[Problem]]) -> None:
         if other is not None and other != at and len(key_of(row.painted)) > 3:
             there = rows[other].where
             text = f"Painted number {row.painted} is the serial in {there}: do they belong together?"
-            found[at].append(asks(text, code="T06", where=row.where, source="tally check T06, common practice"))
+            source = "tally check T06, common practice"
+            found[at].append(asks(text, code="T06", where=row.where, source=source))
 
 
 def _other_name(what: str, row: ReadRow, others: Sequence[ReadRow]) -> str:
     """Say how the other name of these pieces differs: one serial painted twice, one number on two."""
     second = {"serial": "painted", "painted": "serial"}.get(what, "")
     mine = getattr(row, second) if second else ""
-    theirs = [name for other in others if (name := getattr(other, second, "")) and key_of(name) != key_of(mine)]
+    named = [getattr(other, second, "") for other in others]
+    theirs = [name for name in named if name and key_of(name) != key_of(mine)]
     word = "painted" if second == "painted" else "on serial"
     return f" ({word} {mine} here and {and_words(theirs)} there)" if mine and theirs else ""
 

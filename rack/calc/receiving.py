@@ -76,6 +76,11 @@ class ReadRow:
         return f"row {self.row}{block}{number}" + (f" of {self.sheet}" if self.sheet else "")
 
     @property
+    def listed_number(self) -> str:
+        """The number by which the list itself names the piece; in blocks that may be the painted one."""
+        return self.number or (self.painted if self.block else "")
+
+    @property
     def part(self) -> str:
         """The sheet, and the block where there are some: with `row` it names one piece of the list."""
         return f"{self.sheet}, block {self.block}" if self.block else self.sheet

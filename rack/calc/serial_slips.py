@@ -1,7 +1,7 @@
 """Serials that a spreadsheet or an eye damaged, told by their neighbours: asked with a guess beside.
 
 Nothing is repaired: what is stamped on the steel only the steel says. A serial is odd when it has not
-the shape that nearly all others of the list have, so that a list of mixed serials raises nothing.
+the shape that most others of the list have, so that a list of mixed serials raises nothing.
 """
 
 import re
@@ -19,7 +19,7 @@ _SHORT_DATE = re.compile(r"(\d\d?)[-. ]([A-Za-z]{3})(?:[-. ](\d\d|\d{4}))?|([A-Z
 #: Days as a spreadsheet counts them, 2009 to 2050; anything else is a number of its own.
 _DAYS = range(39_814, 55_153)
 #: A shape is that of the list when so many rows of a hundred have it, and the list has so many rows.
-_MOST, _ENOUGH = 80, 5
+_MOST, _ENOUGH = 60, 5
 #: What is read for another sign: letter for figure, and the other way round.
 _FIGURES = {"O": "0", "Q": "0", "I": "1", "L": "1", "S": "5", "B": "8", "Z": "2"}
 _LETTERS = {"0": "O", "1": "I", "5": "S", "8": "B", "2": "Z"}
@@ -34,11 +34,12 @@ def serial_questions(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
     serials = [row.serial for row in rows]
     usual = _usual_shape(serials)
     zeros = _lost_zeros(serials)
+    days_are_rare = 10 * sum(len(each) == 5 and each.isdecimal() for each in serials) <= len(serials)
     found: dict[int, list[Problem]] = {}
     for at, serial in enumerate(serials):
         text = spreadsheet_slip(serial, serials[max(0, at - 1) : at + 2])
         if not text and usual and serial and _shape(serial) != usual:
-            text = _day_number(serial) or _misread(serial, usual)
+            text = (days_are_rare and _day_number(serial)) or _misread(serial, usual)
         text = text or zeros.get(at, "")
         if text:
             said = f"The serial {serial} {text}; what is stamped on it?"

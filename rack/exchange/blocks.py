@@ -12,6 +12,8 @@ from rack.exchange.sums import sum_label
 from rack.exchange.table import Sheet, trimmed
 from rack.exchange.workbook import HEADING_WITHIN
 
+#: What every block has of its own: a name or number, and a length.
+_NAMES, _LENGTHS = {"number", "serial", "painted", "owner_no"}, {"length", "length_ft"}
 #: Sums of these levels stand for more than the block below which they are written.
 _OF_THE_PAGE = ("page", "grand", "carried")
 
@@ -38,7 +40,8 @@ def layout_of(row: list[str]) -> Layout | None:
     beyond = spans[-1][width:]
     spans[-1] = spans[-1][:width]
     wanted = [forms[at] for at in spans[0]]
-    if any([forms[at] for at in span] != wanted for span in spans):
+    own = {read_heading(form).role for form in wanted}
+    if any([forms[at] for at in span] != wanted for span in spans) or not own & _LENGTHS or not own & _NAMES:
         return None
     shared = tuple(at for at in (*range(starts[0]), *beyond) if forms[at])
     layout = Layout(tuple((*shared, *span) for span in spans))
@@ -71,6 +74,7 @@ class _Unfolding:
     layout: Layout
     taken: list[tuple[int, int, tuple[int, ...]]] = field(default_factory=list)
     page: list[int] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
 
     def done(self) -> Sheet:
         everything = tuple(range(max(map(len, self.sheet.rows), default=0)))
@@ -89,7 +93,29 @@ class _Unfolding:
                 self._turn()
             self.page.append(at)
         self._turn()
+        self._leave_unused()
         return self._sheet()
+
+    def _leave_unused(self) -> None:
+        """Leave out the lines at the end whose number is printed and that nobody filled in."""
+        unused = []
+        while (at := self._last_line()) is not None and self._has_only_number(self.taken[at]):
+            place, _, columns = self.taken.pop(at)
+            row = self.sheet.rows[place]
+            unused += [row[column].strip() for column in columns if column < len(row) and row[column].strip()]
+        if unused:
+            which = f"{unused[-1]} to {unused[0]}" if len(unused) > 1 else unused[0]
+            self.notes.append(f"Lines {which} bear a number and nothing else: taken for unused lines.")
+
+    def _last_line(self) -> int | None:
+        places = range(len(self.taken) - 1, -1, -1)
+        return next((at for at in places if self.taken[at][1] and not self._is_sums(self.taken[at][0])), None)
+
+    def _has_only_number(self, taken: tuple[int, int, tuple[int, ...]]) -> bool:
+        row = self.sheet.rows[taken[0]]
+        filled = [column for column in taken[2] if column < len(row) and row[column].strip()]
+        heads = [self.sheet.rows[self.heading_at][column] for column in filled]
+        return len(filled) == 1 and read_heading(heads[0]).role == "number"
 
     def _forms(self, at: int) -> list[str]:
         return [folded(cell) for cell in self.layout.cells(self.sheet.rows[at], 0)]
@@ -184,5 +210,6 @@ class _Unfolding:
             lines=[self.sheet.lines[at] for at, _, _ in self.taken],
             numbers=frozenset(numbers),
             dates=frozenset(dates),
+            notes=tuple(self.notes),
             blocks=tuple((block, columns) for _, block, columns in self.taken),
         )

@@ -18,6 +18,7 @@ from rack.exchange.table import (
 
 #: A sheet that is wider or longer than this is refused before its cells are made.
 _WIDEST = 4 * MOST_COLUMNS
+_MOST_CELLS = 6_000_000
 #: Texts that stand beside a cell and not in it.
 _SPACES = ("text:p", "text:s", "text:tab", "text:line-break")
 _BESIDE = ("office:annotation", "draw:frame", "draw:custom-shape", "draw:g")
@@ -93,6 +94,8 @@ class _Reader:
     dates: set[tuple[int, int]] = field(default_factory=set)
     row: list[_Cell] = field(default_factory=list)
     row_times: int = 1
+    blank: int = 0
+    cells: int = 0
     cell: _Cell | None = None
     beside: int = 0
 
@@ -115,6 +118,7 @@ class _Reader:
             self.hidden_styles.add(self.style)
         elif tag == "table:table":
             self.name, self.rows, self.numbers, self.dates = given.get("table:name", ""), [], set(), set()
+            self.blank = 0
             self.is_hidden = given.get("table:style-name", "") in self.hidden_styles
         elif tag == "table:table-row":
             self.row, self.row_times = [], int(given.get("table:number-rows-repeated", "1"))
@@ -152,15 +156,18 @@ class _Reader:
             self.row.pop()
         if not self.row:
             # An empty row is written out only when a filled one comes after it.
-            self.rows += [[] for _ in range(min(self.row_times, MOST_ROWS * 6))]
+            self.blank += max(self.row_times, 0)
             return
         width = sum(max(cell.times, 1) for cell in self.row)
         if width > _WIDEST:
             raise UnreadableFile(f"{self.shown} has {width:,} columns; a delivery list has a few.")
-        if len(self.rows) + self.row_times > MOST_ROWS * 6:
+        self.cells += width * self.row_times
+        if len(self.rows) + self.blank + self.row_times > MOST_ROWS * 6 or self.cells > _MOST_CELLS:
             raise UnreadableFile(
                 f"{self.shown} has more than {MOST_ROWS:,} rows; split it into lists of one delivery each."
             )
+        self.rows += [[] for _ in range(self.blank)]
+        self.blank = 0
         texts: list[str] = []
         for cell in self.row:
             for _ in range(max(cell.times, 1)):
@@ -175,8 +182,6 @@ class _Reader:
             kept.update((row + more, column) for more in range(times))
 
     def _end_sheet(self) -> None:
-        while self.rows and not self.rows[-1]:
-            self.rows.pop()
         if len(self.sheets) >= MOST_SHEETS:
             raise UnreadableFile(
                 f"{self.shown} has more than {MOST_SHEETS} sheets; a delivery list has a few."

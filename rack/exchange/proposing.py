@@ -91,6 +91,8 @@ def _candidates(sheet: Sheet, at: int, row: tuple[str, ...]) -> list[tuple[int, 
     filled = [cell for cell in below if cell.strip()]
     if not filled or any(re.search(r"\d", cell) for cell in filled) or len(row) < 2:
         return [(1, row)]
+    if any(len(re.findall(r"\d", cell)) > 1 for cell in row):
+        return [(1, row)]  # a line of the preamble, and no upper half of the headings
     width = max(len(row), len(below))
     upper, lower = [*row, *[""] * (width - len(row))], [*below, *[""] * (width - len(below))]
     joined = tuple(f"{one.strip()} {two.strip()}".strip() for one, two in zip(upper, lower, strict=True))

@@ -47,6 +47,7 @@ def read_sheet(sheet: Sheet, mapped: SheetMapping, mapping: Mapping) -> SheetRea
             _read_above(read, at)
         elif sheet.lines[at] > mapped.last_heading_row:
             _read_below(read, at, mapping)
+    read.notes += [note(text, code="text") for text in sheet.notes]
     if not read.reader.has_length:
         read.notes.append(
             note(

@@ -182,7 +182,9 @@ class RowReader:
         names, name_problems = self._names(cells)
         spec, spec_problems = self._spec(cells)
         pipe_class, class_problems = (
-            parts.read_class(cells["pipe_class"].text[:_LONGEST_WORDS]) if "pipe_class" in cells else ("", ())
+            parts.read_class(cells["pipe_class"].text[:_LONGEST_WORDS])
+            if _said("pipe_class", cells)
+            else ("", ())
         )
         made = ReadRow(
             row=self.sheet.lines[at],
@@ -198,7 +200,7 @@ class RowReader:
             length=length,
             length_unit=unit,
             length_kind=kind_that_fits(length_kind, spec),
-            place=cells["place"].text[:80] if "place" in cells else "",
+            place=cells["place"].text[:80] if _said("place", cells) else "",
             block=self.sheet.block_of(at),
         )
         if not any(names.values()) and self.has_names:
@@ -283,6 +285,11 @@ class RowReader:
         if key not in self._specs:
             self._specs[key] = spec_of(item, said, self.mapping.default_item)
         return self._specs[key]
+
+
+def _said(role: str, cells: dict[str, Cell]) -> bool:
+    """Say whether a cell of this role says anything: "N/A" and a dash stand for nothing."""
+    return role in cells and cells[role].text.lower() not in BLANK
 
 
 def _typed(cells: dict[str, Cell]) -> dict[str, str]:

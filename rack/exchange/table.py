@@ -21,6 +21,7 @@ class Sheet:
     holds (row, column), from 0, of cells that a workbook keeps as numbers: their mark is a point.
     `dates` holds the cells that a workbook keeps as dates. `blocks` says of each row of a tally in
     blocks side by side which block it was taken from and which columns of the file its cells were.
+    `notes` are sentences about what was left aside already.
     """
 
     name: str
@@ -30,6 +31,7 @@ class Sheet:
     dates: frozenset[tuple[int, int]] = frozenset()
     delimiter: str = field(default="", compare=False)
     blocks: tuple[tuple[int, tuple[int, ...]], ...] = ()
+    notes: tuple[str, ...] = ()
 
     def block_of(self, at: int) -> int:
         """Return which of the blocks side by side a row was taken from, from 1; 0 where there are none."""

@@ -158,7 +158,7 @@ class Command(BaseCommand):
 
 def _number(row: ReadRow) -> int:
     """The number by which a row is named: its line, in blocks side by side the list's own number."""
-    return int(row.number) if row.block and row.number.isdecimal() else row.row
+    return int(row.listed_number) if row.block and row.listed_number.isdecimal() else row.row
 
 
 def refusal(sentence: str) -> dict[str, Any]:
