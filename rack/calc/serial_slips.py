@@ -33,13 +33,14 @@ def serial_questions(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
     """
     serials = [row.serial for row in rows]
     usual = _usual_shape(serials)
+    heads = {re.sub(r"\d", "9", each) for each in serials}
     zeros = _lost_zeros(serials)
     days_are_rare = 10 * sum(len(each) == 5 and each.isdecimal() for each in serials) <= len(serials)
     found: dict[int, list[Problem]] = {}
     for at, serial in enumerate(serials):
         text = spreadsheet_slip(serial, serials[max(0, at - 1) : at + 2])
         if not text and usual and serial and _shape(serial) != usual:
-            text = (days_are_rare and _day_number(serial)) or _misread(serial, usual)
+            text = (days_are_rare and _day_number(serial)) or _misread(serial, usual, heads)
         text = text or zeros.get(at, "")
         if text:
             said = f"The serial {serial} {text}; what is stamped on it?"
@@ -53,7 +54,7 @@ def spreadsheet_slip(name: str, neighbours: Sequence[str] = ()) -> str:
     `neighbours` are the names around it, in order with itself; they give the guess. Raises nothing.
     """
     whole = _EXPONENT.fullmatch(name)
-    if whole:
+    if whole and (whole[2] or "+" in name):  # a serial may well be 42E6
         return _exponent(whole, neighbours)
     if _DATE.fullmatch(name) or _is_short_date(name):
         return f"became a date in a spreadsheet{_day_guess(name)}"
@@ -109,7 +110,7 @@ def _usual_shape(serials: Sequence[str]) -> str:
     return shape if 100 * count >= _MOST * shapes.total() else ""
 
 
-def _misread(serial: str, usual: str) -> str:
+def _misread(serial: str, usual: str, heads: set[str]) -> str:
     """Say which letter stands where the others have a figure, or the other way round."""
     if len(serial) != len(usual):
         return ""
@@ -121,7 +122,7 @@ def _misread(serial: str, usual: str) -> str:
         else sign
         for sign, wanted in zip(serial, usual, strict=True)
     )
-    if _shape(guess) != usual:
+    if _shape(guess) != usual or re.sub(r"\d", "9", guess) not in heads:
         return ""
     pairs = [f"{was} for {now}" for was, now in zip(serial, guess, strict=True) if was != now]
     return f"has {' and '.join(dict.fromkeys(pairs))} against the others of the list (perhaps: {guess}?)"

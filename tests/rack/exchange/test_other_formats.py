@@ -1,4 +1,4 @@
-"""Old workbooks, OpenDocument, text in columns: read like any list, and refused in a sentence when hostile."""
+"""Old workbooks, OpenDocument, text in columns: read like any list, refused in a sentence when hostile."""
 
 import struct
 from pathlib import Path
@@ -80,7 +80,8 @@ def test_an_open_document_gives_stored_values_and_not_what_is_shown():
 
 def test_repeated_rows_and_cells_are_written_out_and_the_endless_filler_is_not():
     row = (
-        '<table:table-row table:number-rows-repeated="2"><table:table-cell table:number-columns-repeated="2"/>'
+        '<table:table-row table:number-rows-repeated="2">'
+        '<table:table-cell table:number-columns-repeated="2"/>'
         '<table:table-cell office:value-type="float" office:value="31.5" table:number-columns-repeated="2">'
         "<text:p>31.5</text:p></table:table-cell></table:table-row>"
     )

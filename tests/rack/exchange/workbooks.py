@@ -24,7 +24,8 @@ def ods_cell(value: object, more: str = "") -> str:
     text = str(value)
     if text.startswith("of:="):
         return f"<table:table-cell table:formula={quoteattr(text)} {more}/>"
-    return f'<table:table-cell office:value-type="string" {more}><text:p>{escape(text)}</text:p></table:table-cell>'
+    words = f"<text:p>{escape(text)}</text:p>"
+    return f'<table:table-cell office:value-type="string" {more}>{words}</table:table-cell>'
 
 
 def ods_sheet(name: str, rows: list[list[object]], more: str = "") -> str:
