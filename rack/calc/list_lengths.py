@@ -9,6 +9,7 @@ from rack.calc.checks import Problem, asks
 from rack.calc.lengths import ZERO, Length
 from rack.calc.outliers import shown_digits
 from rack.calc.receiving import ReadRow, and_words
+from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 
 #: Tally check T05: equal neighbours are asked about where chance gives them in fewer batches than this.
@@ -24,10 +25,10 @@ def equal_neighbours(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
     under 1 in 100: two equal readings in a fine unit, three in a coarse one. Raises nothing.
     Source: tally check T05, common practice.
     """
-    batches: dict[tuple[str, str, str], list[int]] = defaultdict(list)
+    batches: dict[tuple[str, SpecFacts | None, str], list[int]] = defaultdict(list)
     for at, row in enumerate(rows):
         if row.length is not None:
-            batches[row.sheet, row.spec.key if row.spec else "", row.length_unit].append(at)
+            batches[row.sheet, row.spec, row.length_unit].append(at)
     found: dict[int, list[Problem]] = {}
     for (_, _, unit), places in batches.items():
         figures = max((_figures(rows[at]) for at in places), default=0)

@@ -126,12 +126,13 @@ class _Unfolding:
 
     def _is_new_page(self, at: int) -> bool:
         """Say whether a row begins a page: after sums, or where the first number does not follow."""
-        filled = [before for before in self.page if any(cell.strip() for cell in self.sheet.rows[before])]
-        if not filled or self._is_sums(at) or not self.layout.cells(self.sheet.rows[at], 0):
+        rows = self.sheet.rows
+        last = next((each for each in reversed(self.page) if any(map(str.strip, rows[each]))), None)
+        if last is None or self._is_sums(at) or not any(map(str.strip, rows[at])):
             return False
-        if self._is_sums(filled[-1]):
+        if self._is_sums(last):
             return True
-        before, now = self._number(filled[-1]), self._number(at)
+        before, now = self._number(last), self._number(at)
         return before is not None and now is not None and now != before + 1
 
     def _number(self, at: int) -> int | None:
