@@ -47,7 +47,7 @@ class Command(BaseCommand):
             "--leave-out",
             default="",
             metavar="ROWS",
-            help="rows to leave out, by line of the file, in blocks side by side by the list's number: 17,33,41",
+            help="rows to leave out, by line of the file or, in blocks, by the list's number: 17,33,41",
         )
         parser.add_argument("--confirm", action="store_true", help="the questions were looked at; accept")
 
