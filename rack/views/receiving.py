@@ -132,7 +132,7 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
     rows = Delivery.objects.for_user(request.user).select_related("file", "journal__by", "place", "site")
     one = found_or_404(rows, pk=pk)
     lines = Delivered.objects.filter(delivery=one).select_related("component", "component__spec")
-    page = page_by_key(request, lines, "row_n", size=ROWS_A_PAGE)
+    page = page_by_key(request, lines, "seq", size=ROWS_A_PAGE)
     context = {
         "delivery": one,
         "page": page,
@@ -222,6 +222,8 @@ def _preview(request: HttpRequest, incoming: Incoming, read: DeliveryList, site:
     return {
         "incoming": incoming,
         "head": _head(incoming),
+        "sums_off": [total for total in read.totals if not total.agrees],
+        "sums_right": [total for total in read.totals if total.agrees],
         "read": read,
         "place": Place.objects.on(site).filter(pk=incoming.place).first(),
         "problems": problems,

@@ -131,6 +131,7 @@ LONG = (
         (ods(*[ods_sheet(f"S{n}", ROWS) for n in range(60)]), "sheets"),
         (ods("<table:table><"), "damaged"),
     ],
+    ids=lambda value: value.replace(" ", "-") if isinstance(value, str) else "ods",
 )
 def test_a_hostile_open_document_is_refused_in_one_sentence(data, word):
     assert word in refusal(data, "list.ods")
