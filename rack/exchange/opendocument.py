@@ -56,13 +56,14 @@ def _content(data: bytes, shown: str) -> bytes:
             manifest = archive.open("META-INF/manifest.xml").read(1_000_000) if _MANIFEST in names else b""
             if b"encryption-data" in manifest:
                 raise UnreadableFile(f"{shown} is protected by a password; save it without one.")
+            too_much = archive.getinfo("content.xml").file_size > MOST_UNPACKED
             with archive.open("content.xml") as member:
-                content = member.read(MOST_UNPACKED + 1)
+                content = b"" if too_much else member.read(MOST_UNPACKED + 1)
     except UnreadableFile:
         raise
     except Exception as error:  # whatever a broken archive makes the reader of archives raise
         raise UnreadableFile(f"{shown} is cut short or damaged; send it again.") from error
-    if len(content) > MOST_UNPACKED:
+    if too_much or len(content) > MOST_UNPACKED:
         raise UnreadableFile(f"{shown} unpacks to more than a delivery list ever needs; it is not opened.")
     return content
 

@@ -54,7 +54,8 @@ def test_a_sum_is_known_by_its_words(text, level):
 
 
 @pytest.mark.parametrize(
-    "text", ["Summary of loads", "Totally tight", "Reported by", "KD4101", "", "Sumatra", "Page 2"]
+    "text",
+    ["Summary of loads", "Totally tight", "Reported by", "Report No.", "KD4101", "", "Sumatra", "Page 2"],
 )
 def test_other_words_are_no_sum(text):
     assert sum_label(text) is None
