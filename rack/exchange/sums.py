@@ -12,7 +12,8 @@ from rack.exchange.headings import folded, score
 
 #: The words of a sum, accents and case taken off: English, German, French, Spanish, Norwegian.
 _CARRIED = (
-    r"ubertrag|uebertrag|carried (?:forward|over|fwd)|c/f|brought forward|b/f|a reporter|report(?= ?\d*$)|suma y sigue|"
+    r"ubertrag|uebertrag|carried (?:forward|over|fwd)|c/f|brought forward|b/f|a reporter|"
+    r"report(?= ?\d*$)|suma y sigue|"
     r"suma anterior|overfort|running (?:total|sum)|cumulative(?: total)?|cum total|total cumule|"
     r"total acumulado|kumuliert|laufende summe"
 )
