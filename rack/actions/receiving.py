@@ -12,9 +12,20 @@ from rack.actions.making import NewPiece, make_pieces, specs_of
 from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.kinds import kind_of
 from rack.calc.names import key_of
-from rack.calc.receiving import DeliveryList, ReadRow
+from rack.calc.receiving import DeliveryList, ReadRow, hand_count_problems
 from rack.errors import Refused
-from rack.models import Component, Delivered, Delivery, Journal, Place, Site, Spec
+from rack.models import (
+    Component,
+    Delivered,
+    Delivery,
+    Journal,
+    Mark,
+    MarkKind,
+    Place,
+    RememberedMapping,
+    Site,
+    Spec,
+)
 from rack.people import check_can
 
 MOST_ROWS = 20_000
@@ -30,17 +41,23 @@ class Receipt:
     sender: str = ""
     owner: str = ""
     confirmed: bool = False
+    ticket: str = ""
+    order_no: str = ""
+    truck: str = ""
+    hand_count: int | None = None
 
 
-def known_serials(site: Site, serials: list[str]) -> set[str]:
-    """Those of the serials that a piece at this site bears already, as they were given."""
+def known_serials(site: Site, serials: list[str]) -> dict[str, str]:
+    """Those of the serials that a piece at this site bears already, each with the number painted on it."""
     keys = {key_of(serial): serial for serial in serials if key_of(serial)}
-    found: set[str] = set()
+    found: dict[str, str] = {}
     ordered = list(keys)
     for start in range(0, len(ordered), 500):
         part = ordered[start : start + 500]
-        rows = Component.objects.at(site).filter(serial_key__in=part).values_list("serial_key", flat=True)
-        found.update(keys[key] for key in rows)
+        pieces = Component.objects.at(site).filter(serial_key__in=part)
+        found |= {keys[key]: "" for key in pieces.values_list("serial_key", flat=True)}
+        painted = Mark.objects.filter(component__in=pieces, what=MarkKind.PAINTED, ended=None).order_by("id")
+        found |= {keys[key]: text for key, text in painted.values_list("component__serial_key", "text")}
     return found
 
 
@@ -58,7 +75,8 @@ def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
         "place": receipt.place.pk,
         "sender": receipt.sender,
         "mapping": read.mapping.to_json(),
-        "left_out": [[r.sheet, r.row] for r in read.rows if r.fate != "accepted"],
+        "head": [receipt.ticket, receipt.order_no, receipt.truck, receipt.hand_count],
+        "left_out": [[r.part, r.row] for r in read.rows if r.fate != "accepted"],
     }
     with transaction.atomic():
         sentence = f"Received {len(accepted)} pieces from {receipt.file_name} on {receipt.place}"
@@ -77,15 +95,48 @@ def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
             file=file_row(line, 0, read.digest, receipt.file_name, receipt.media),
             mapping=read.mapping.to_json(),
             counted=json.dumps(asdict(read.counted), sort_keys=True),
+            ticket=receipt.ticket[:60],
+            order_no=receipt.order_no[:60],
+            truck=receipt.truck[:60],
+            hand_count_n=receipt.hand_count,
         )
         pieces = _make(line, site, place, accepted, receipt)
         _write_rows(delivery, read, dict(zip([id(row) for row in accepted], pieces, strict=True)))
+        _remember(delivery)
     return delivery
 
 
-def acceptance_problems(read: DeliveryList, site: Site) -> list[Problem]:
+def _remember(delivery: Delivery) -> None:
+    """Keep how the columns were set for this sender; the last accepted list of theirs counts."""
+    key = key_of(delivery.sender)
+    if key:
+        RememberedMapping.objects.update_or_create(
+            site=delivery.site,
+            sender_key=key[:80],
+            defaults={"mapping": delivery.mapping, "delivery": delivery},
+        )
+
+
+def remembered(site: Site, sender: str) -> RememberedMapping | None:
+    """How the columns of this sender were set at this site before, None when nothing is remembered."""
+    rows = RememberedMapping.objects.filter(site=site, sender_key=key_of(sender)[:80])
+    return rows.select_related("delivery").first()
+
+
+def forget(asked: Asked, site: Site, sender: str) -> None:
+    """Forget how the columns of a sender were set; their next list is read as it seems."""
+    check_can(asked.hand.user, "receive", site)
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "receive", site, f"Forgot how the columns of {sender} were set", {"forget": sender}
+        )
+        if not again:
+            RememberedMapping.objects.filter(site=site, sender_key=key_of(sender)[:80]).delete()
+
+
+def acceptance_problems(read: DeliveryList, site: Site, hand_count: int | None = None) -> list[Problem]:
     """What stands in the way of accepting this list at this site now, beside what its rows say."""
-    problems: list[Problem] = []
+    problems = hand_count_problems(hand_count, read.rows)
     earlier = Delivery.objects.of_file(site, read.digest).order_by("id").first()
     if earlier:
         day = earlier.at.astimezone(site.zone).date().isoformat()
@@ -112,7 +163,7 @@ def acceptance_problems(read: DeliveryList, site: Site) -> list[Problem]:
 
 
 def _refuse(read: DeliveryList, accepted: list[ReadRow], receipt: Receipt, site: Site) -> None:
-    problems = [*read.problems, *acceptance_problems(read, site)]
+    problems = [*read.problems, *acceptance_problems(read, site, receipt.hand_count)]
     problems += [problem for row in accepted for problem in row.problems]
     hard = [problem for problem in problems if problem.severity is Severity.STOPS]
     if hard:
@@ -152,7 +203,7 @@ def _write_rows(delivery: Delivery, read: DeliveryList, made: dict[int, Componen
                 seq=seq,
                 at=delivery.at,
                 delivery=delivery,
-                sheet=row.sheet[:80],
+                sheet=row.part[-80:],
                 row_n=row.row,
                 typed=json.dumps(row.typed, ensure_ascii=False),
                 fate=row.fate,

@@ -28,7 +28,7 @@ def figures() -> Iterator[Figure]:
 
 
 def _receive(data: bytes, place: Place) -> None:
-    def known(serials: list[str]) -> set[str]:
+    def known(serials: list[str]) -> dict[str, str]:
         return receiving.known_serials(place.site, serials)
 
     read = read_delivery(data, "bench.csv", known_serials=known)

@@ -5,13 +5,14 @@ problem beside it and is never put in its place without saying so.
 """
 
 import re
-import unicodedata
 from fractions import Fraction
 from functools import cache
 
 from rack.calc.checks import Problem, asks, note, stops
 from rack.calc.connections import canonical
-from rack.calc.item_words import CLASSES, COLOURS, GRADE_LETTERS, GRADES, KIND_WORDS
+from rack.calc.item_grades import plain as plain
+from rack.calc.item_grades import read_grade as read_grade
+from rack.calc.item_words import CLASSES, COLOURS, KIND_WORDS
 from rack.calc.lookup import number as cell_number
 from rack.calc.lookup import rows
 from rack.calc.units import FACTORS, NM
@@ -25,26 +26,9 @@ _NEAR_MM, _NEAR_WHOLE_MM = Fraction(6, 100), Fraction(1, 2)
 #: A metric weight is taken for a label weight when it is within half of one in a hundred of it.
 _NEAR_LABEL = Fraction(5, 1000)
 _LB_FT = FACTORS["weight"]["lb/ft"]
-_LONGEST_NAME = {"grade": 20, "thread": 24}
+_LONGEST_THREAD = 24
 
 _MIXED = re.compile(r"(\d+)?\s*[- ]?\s*(\d+)\s*/\s*(\d+)")
-
-
-def plain(text: str) -> str:
-    """Return `text` with fractions written out, one kind of dash and quote, single blanks.
-
-    Takes any text, raises nothing. Source: Unicode.
-    """
-    spread = "".join(
-        f" {unicodedata.normalize('NFKC', sign)} "
-        if unicodedata.decomposition(sign).startswith("<fraction>")
-        else sign
-        for sign in text
-    )
-    form = unicodedata.normalize("NFKC", spread).replace("⁄", "/")
-    form = re.sub("[‐‑‒–—−]", "-", form)
-    form = re.sub("[′’‘´`]", "'", re.sub("[″”“„]", '"', form)).replace("''", '"')
-    return re.sub(r"\s+", " ", form).strip()
 
 
 def number(text: str) -> Fraction | None:
@@ -215,30 +199,6 @@ def _lb(value: Fraction, digits: int = 2) -> str:
     return f"{float(value):.{digits}f}"
 
 
-def read_grade(text: str) -> tuple[str, Problems]:
-    """Return a grade in its plain spelling: "S 135", "S-135" and "s135" are "S135".
-
-    A grade that is not known is kept as typed and asked about, with a guess where there is one.
-    """
-    form = re.sub(r"^(?:grade|gr|güte|stahl)\b\.?:?\s*", "", plain(text), flags=re.IGNORECASE)
-    key = re.sub(r"[^A-Z0-9]", "", form.upper())
-    if key in GRADES:
-        return key, ()
-    if len(form) > _LONGEST_NAME["grade"]:
-        return "", (stops(f"Grade “{form[:40]}…” is too long to be a grade.", code="grade"),)
-    guess = GRADE_LETTERS.get(key) or _grade_like(key)
-    words = f" {guess}, perhaps?" if guess else ""
-    return form, (asks(f"Grade “{text}” is not known and is kept as typed.{words}", code="grade"),)
-
-
-def _grade_like(key: str) -> str:
-    zeroed = key.replace("O", "0").replace("I", "1")
-    if zeroed in GRADES:
-        return zeroed
-    same = [grade for grade in sorted(GRADES) if key.isdigit() and grade[1:] == key and grade[0] in "EXGSPQ"]
-    return same[0] if len(same) == 1 else ""
-
-
 def read_thread(text: str) -> tuple[str, tuple[str, ...], Problems]:
     """Return a thread by its one name, the genders typed with it ("box", "pin") and what is to be asked.
 
@@ -253,7 +213,7 @@ def read_thread(text: str) -> tuple[str, tuple[str, ...], Problems]:
         return canonical(form), genders[:2], ()
     except ValueError as error:
         kept = re.sub(r"\s*\b(?:box|pin)\b(?:\s*[x/]\s*\b(?:box|pin)\b)?\s*$", "", form, flags=re.IGNORECASE)
-        if len(kept) > _LONGEST_NAME["thread"]:
+        if len(kept) > _LONGEST_THREAD:
             return (
                 "",
                 genders[:2],

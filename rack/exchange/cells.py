@@ -78,6 +78,17 @@ UNREADABLE = frozenset(
 )
 
 
+#: What a spreadsheet writes where a formula came to nothing.
+ERRORS = frozenset(
+    {"#ref!", "#n/a", "#value!", "#div/0!", "#name?", "#null!", "#num!", "err:502", "#nv", "#wert!"}
+)
+
+
+def is_unworked(text: str) -> bool:
+    """Say whether a cell holds a formula without its value, or an error of the spreadsheet."""
+    return text.startswith("=") or text.lower() in ERRORS
+
+
 def column_letters(index: int) -> str:
     """Return the letters of a column as a spreadsheet has them: 0 is A, 26 is AA."""
     letters = ""

@@ -1,35 +1,37 @@
 """A delivery list from its bytes to its rows, totals and problems: a pure function of what it is given."""
 
 import hashlib
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from rack.calc.checks import Problem, Severity, note
 from rack.calc.kinds import KINDS, LENGTH_KINDS
+from rack.calc.list_lengths import equal_neighbours, inch_tape
+from rack.calc.list_names import known_problem, name_problems
+from rack.calc.list_sums import total_problem
 from rack.calc.outliers import length_problems
 from rack.calc.receiving import (
     DeliveryList,
     Mapping,
     ReadRow,
     counted,
-    known_problem,
-    name_problems,
     settled,
     stopped_problems,
-    total_problem,
     with_problems,
 )
+from rack.calc.serial_slips import serial_questions
 from rack.errors import UnreadableFile
+from rack.exchange.blocks import unfolded
 from rack.exchange.delivery_json import as_json, refused_as_json
 from rack.exchange.proposing import preamble_of, propose
 from rack.exchange.reading import count_problems, read_sheet, totals_of
+from rack.exchange.said_once import said_once
 from rack.exchange.workbook import read_table
 
-__all__ = ["as_json", "read_delivery", "refused_as_json"]
+#: Returns which of the given serials pieces at the site bear already, and what is painted on those.
+KnownSerials = Callable[[list[str]], dict[str, str]]
 
-#: NOTEs of these codes are the same for every row, so the list says them once with a count.
-_SAID_ONCE = frozenset({"metric", "weight", "item", "mark", "rounded"})
+__all__ = ["as_json", "read_delivery", "refused_as_json"]
 
 
 def read_delivery(
@@ -41,17 +43,18 @@ def read_delivery(
     length_kind: str | None = None,
     default_item: str = "",
     left_out: frozenset[tuple[str, int]] = frozenset(),
-    known_serials: Callable[[list[str]], set[str]] | None = None,
+    known_serials: KnownSerials | None = None,
 ) -> DeliveryList:
     """Return the list in `data`, judged; the same arguments always give the same list.
 
     `mapping` is how a person says the columns are (None = as they seem). `length_unit` counts where
     neither the heading nor the lines above name a unit; `length_kind` and `default_item` are the
-    person's word and count before what the list says. `left_out` holds (sheet, row) of rows to leave
-    out. `known_serials` returns those of the given serials that pieces at the site bear already.
+    person's word and count before what the list says. `left_out` holds (`part`, `row`) of rows to leave
+    out. `known_serials` returns those of the given serials that pieces at the site bear already, each with
+    the number painted on it.
     Raises UnreadableFile with one sentence for a file that is no such list.
     """
-    sheets = read_table(data, name)
+    sheets = [unfolded(sheet) for sheet in read_table(data, name)]
     problems: list[Problem] = []
     if mapping is None:
         proposal = propose(sheets, name)
@@ -71,10 +74,11 @@ def read_delivery(
     if not any(each.rows for each in read):
         raise UnreadableFile(f"{name} has headings and not one row of a piece below them.")
     rows = _judged([row for each in read for row in each.rows], left_out, known_serials)
-    rows, said_once = _said_once(rows)
+    rows, once = said_once(rows)
     totals = [total for each in read for total in totals_of(each)]
     problems += [problem for each in read for problem in (*each.notes, *count_problems(each))]
-    problems += [*said_once, *_kind_of_length(rows, mapping), *stopped_problems(rows)]
+    kept = [row for row in rows if row.fate != "left out"]
+    problems += [*once, *inch_tape(kept), *_kind_of_length(rows, mapping), *stopped_problems(rows)]
     problems += [total_problem(total) for total in totals if not total.agrees]
     return DeliveryList(
         rows=tuple(rows),
@@ -104,20 +108,23 @@ def _named_above(problems: Sequence[Problem]) -> bool:
 def _judged(
     rows: Sequence[ReadRow],
     left_out: frozenset[tuple[str, int]],
-    known_serials: Callable[[list[str]], set[str]] | None,
+    known_serials: KnownSerials | None,
 ) -> list[ReadRow]:
     """Return the rows with the questions that they raise together, and their fates."""
-    out = [(row.sheet, row.row) in left_out for row in rows]
+    out = [(row.part, row.row) in left_out for row in rows]
     kept = [row for row, gone in zip(rows, out, strict=True) if not gone]
     by_names, by_lengths = name_problems(kept), length_problems(kept)
-    known = known_serials([row.serial for row in kept if row.serial]) if known_serials else set()
+    damaged, equal = serial_questions(kept), equal_neighbours(kept)
+    known = known_serials([row.serial for row in kept if row.serial]) if known_serials else {}
     judged = iter(
         with_problems(
             row,
             [
+                *damaged.get(at, ()),
                 *by_names.get(at, ()),
-                *([known_problem(row)] if row.serial in known else []),
+                *([known_problem(row, known[row.serial])] if row.serial in known else []),
                 *(replace(each, where=row.where) for each in by_lengths.get(at, ())),
+                *equal.get(at, ()),
             ],
         )
         for at, row in enumerate(kept)
@@ -125,23 +132,6 @@ def _judged(
     return [
         settled(row if gone else next(judged), left_out=gone) for row, gone in zip(rows, out, strict=True)
     ]
-
-
-def _said_once(rows: Sequence[ReadRow]) -> tuple[list[ReadRow], list[Problem]]:
-    """Move what is the same for every row (how a metric weight was read) to the list, with a count."""
-    counts: Counter[tuple[str, str]] = Counter()
-    made = []
-    for row in rows:
-        own = [
-            each for each in row.problems if each.severity is not Severity.NOTE or each.code not in _SAID_ONCE
-        ]
-        counts.update((each.code, each.text) for each in row.problems if each not in own)
-        made.append(row if len(own) == len(row.problems) else replace(row, problems=tuple(own)))
-    return made, [note(f"{text} ({_rows(count)})", code=code) for (code, text), count in counts.items()]
-
-
-def _rows(count: int) -> str:
-    return "one row" if count == 1 else f"{count} rows"
 
 
 def _kind_of_length(rows: Sequence[ReadRow], mapping: Mapping) -> list[Problem]:

@@ -13,7 +13,7 @@ def as_json(delivery: DeliveryList) -> dict[str, Any]:
     numbered = _has_numbers(delivery.rows)
     return {
         "refused": None,
-        "rows": [_row_json(row, int(row.number) if numbered else row.row) for row in delivery.rows],
+        "rows": [_row_json(row, int(row.listed_number) if numbered else row.row) for row in delivery.rows],
         "totals": [
             {
                 "where": total.where,
@@ -53,7 +53,7 @@ def refused_as_json(sentence: str) -> dict[str, Any]:
 
 def _has_numbers(rows: Sequence[ReadRow]) -> bool:
     """Whether the file numbers its own rows, each once: then its numbers are what people call them."""
-    numbers = [row.number for row in rows]
+    numbers = [row.listed_number for row in rows]
     return (
         bool(rows)
         and len(set(numbers)) == len(rows)

@@ -3,6 +3,7 @@
 #: role -> what lists call it: English, German, French, Spanish, Norwegian; the words without accents.
 WORDS: dict[str, str] = {
     "number": (
+        "no d ordre | n d ordre | correlativo | lopenummer | rad | linje | "
         "no | nr | num | number | item no | item number | lfd | lfd nr | lfdnr | laufende nr | "
         "laufende nummer | pos | pos nr | position | line | line no | row | jt | jt no | joint | "
         "joint no | jnt | jnt no | joint number | jt nr | seq | sequence | running no | running "
@@ -10,6 +11,7 @@ WORDS: dict[str, str] = {
         "numero | num ero | lnr | lopenr | rekkefolge | item nr | s no | sl no | sr no"
     ),
     "serial": (
+        "no serie | no de fabrication | numero de fabricacion | fabrikasjonsnr | "
         "serial | serial no | serial nr | serial number | serial num | serial # | ser no | ser nr "
         "| s n | sn | serie | serien nr | seriennr | seriennummer | serien nummer | fabrik nr | "
         "fabriknummer | fabr nr | no de serie | numero de serie | n de serie | num serie | nro de "
@@ -24,6 +26,7 @@ WORDS: dict[str, str] = {
         "unit no"
     ),
     "painted": (
+        "repere | repere peint | numero de peinture | marca pintada | malingsnr | pintado | "
         "painted no | painted number | painted | paint no | paint number | ptd no | ptd | ptd "
         "number | painted nr | paint nr | farb nr | mal nr | aufgemalte nr | aufgemalt | bemalte "
         "nr | anstrich nr | no peint | numero peint | no pintado | numero pintado | malt nr | "
@@ -40,6 +43,8 @@ WORDS: dict[str, str] = {
         "pipe type | equipment type"
     ),
     "od": (
+        "o ext | o exterieur | diametre ext | diam exterieur | o exterior | diametro nominal | "
+        "diametre nominal | nominell diameter | ytre diam | "
         "od | pipe body od | o d | size | outside diameter | outer diameter | diameter | dia | "
         "nominal size | pipe od | pipe size | tube od | body od | ad | a d | aussendurchmesser | "
         "aussen durchmesser | aussen o | durchmesser | nennweite | grosse | groesse | abmessung | "
@@ -48,11 +53,13 @@ WORDS: dict[str, str] = {
         "dimension"
     ),
     "bore": (
+        "o int | o interior | diametre int | diam interieur | indre diam | "
         "bore | pipe body id | body id | id | i d | inside diameter | inner diameter | pipe id in "
         "| tube id | innendurchmesser | innen durchmesser | bohrung | innen o | diametre "
         "interieur | d int | alesage | diametro interior | indre diameter | innvendig diameter"
     ),
     "wall": (
+        "espesor de pared | epaisseur de paroi | godstykkelse | "
         "wall | wt | w t | wall thickness | thickness | wandstarke | wandstaerke | wanddicke | "
         "wand | wd | ws | epaisseur | espesor | pared | veggtykkelse | tykkelse | nominal wall"
     ),
@@ -63,11 +70,13 @@ WORDS: dict[str, str] = {
         "label weight | adj weight | wt"
     ),
     "grade": (
+        "qualite | calidad | nuance acier | grado de acero | stalgrad | "
         "grade | gr | gute | guete | stahlgute | stahlguete | stahlsorte | steel grade | gd | "
         "nuance | grado | acero | kvalitet | stalkvalitet | werkstoff | mat grade"
     ),
     "range": ("range | rng | rg | lange klasse | langenklasse | laengenklasse | gamme | rango | r"),
     "connection": (
+        "filetages | tipo de rosca | type de filetage | gjengetype | "
         "connection | connections | conn | thread | threads | thread type | tool joint | tj | "
         "tool joint connection | connection type | end connection | verb | verbindung | verbinder "
         "| gewinde | anschluss | gewindeverbindung | filetage | connexion | raccord | filet | "
@@ -86,6 +95,8 @@ WORDS: dict[str, str] = {
     "tj_od": ("tool joint od | tj od | tooljoint od | verbinder ad | tool joint ad | box od | pin od"),
     "tj_bore": ("tool joint id | tj id | tooljoint id | verbinder id | pin id"),
     "length": (
+        "longueurs | longueur totale | longueur mesuree | longitudes | longitud total | longitud "
+        "medida | malt lengde | lengder | total lengde | "
         "length | lengths | lgth | len | lgt | lng | joint length | measured length | tally "
         "length | overall length | oal | makeup length | make up length | shoulder to shoulder | "
         "s s length | mill length | lange | laenge | langen | lg | rohrlange | rohrlaenge | "
@@ -95,10 +106,12 @@ WORDS: dict[str, str] = {
     ),
     "length_unit": "unit | units | uom | length unit | unit of length | einheit | unite | unidad | enhet",
     "pipe_class": (
+        "condicion | etat | tilstand | tilstandsklasse | "
         "class | pipe class | condition class | classification | klasse | zustandsklasse | kl | "
         "classe | clase | klassifisering | cl | tube class | inspection class | premium class"
     ),
     "place": (
+        "rangee | parc | patio | fila | stativ nr | "
         "rack | place | location | layer | rack layer | bay | lager | lagerplatz | lagerort | "
         "platz | ort | gestell | emplacement | ubicacion | lugar | plass | plassering | sted | "
         "stativ | yard | row no | storage"
@@ -165,6 +178,8 @@ UNITS = {
     "ppf": "lb/ft",
     "#/ft": "lb/ft",
     "lb/pie": "lb/ft",
+    "lb/pi": "lb/ft",
+    "lbs/pie": "lb/ft",
     "kg": "kg",
     "lb": "lb",
     "lbs": "lb",

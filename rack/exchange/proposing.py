@@ -74,8 +74,8 @@ def _heading_of(sheet: Sheet, name: str) -> SheetMapping | None:
             worth = headings.score(cells)
             if worth and headings.repeats(cells) > 1:
                 raise UnreadableFile(
-                    f"{name} is a tally in {headings.repeats(cells)} blocks side by side, which is "
-                    "not read as a list of pieces yet; put the blocks below each other."
+                    f"{name} is a tally in {headings.repeats(cells)} blocks side by side whose headings are "
+                    "not the same; give each block the same headings, or put the blocks below each other."
                 )
             if worth and (best is None or worth > best[0]):
                 best = (worth, at, rows, cells)
@@ -91,6 +91,8 @@ def _candidates(sheet: Sheet, at: int, row: tuple[str, ...]) -> list[tuple[int, 
     filled = [cell for cell in below if cell.strip()]
     if not filled or any(re.search(r"\d", cell) for cell in filled) or len(row) < 2:
         return [(1, row)]
+    if any(len(re.findall(r"\d", cell)) > 1 for cell in row):
+        return [(1, row)]  # a line of the preamble, and no upper half of the headings
     width = max(len(row), len(below))
     upper, lower = [*row, *[""] * (width - len(row))], [*below, *[""] * (width - len(below))]
     joined = tuple(f"{one.strip()} {two.strip()}".strip() for one, two in zip(upper, lower, strict=True))

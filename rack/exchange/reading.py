@@ -10,6 +10,7 @@ from rack.exchange.cells import Cell, column_letters
 from rack.exchange.rows import RowReader
 from rack.exchange.sums import (
     SumRow,
+    chained,
     count_said,
     figure_in,
     is_heading_again,
@@ -46,6 +47,7 @@ def read_sheet(sheet: Sheet, mapped: SheetMapping, mapping: Mapping) -> SheetRea
             _read_above(read, at)
         elif sheet.lines[at] > mapped.last_heading_row:
             _read_below(read, at, mapping)
+    read.notes += [note(text, code="text") for text in sheet.notes]
     if not read.reader.has_length:
         read.notes.append(
             note(
@@ -103,7 +105,7 @@ def _figures(cells: dict[str, Cell]) -> int:
 
 
 def _where(read: SheetRead, at: int, index: int) -> str:
-    cell = f"{column_letters(index)}{read.sheet.lines[at]}"
+    cell = f"{column_letters(read.sheet.column_of(at, index))}{read.sheet.lines[at]}"
     return f"{read.sheet.name} {cell}" if read.sheet.name else cell
 
 
@@ -191,11 +193,12 @@ def _add_sum(
 
 
 def totals_of(read: SheetRead) -> list[Total]:
-    totals = []
+    totals: list[Total] = []
     sums = [replace(each, rows_before=len(read.rows)) if each.rows_before < 0 else each for each in read.sums]
     for at, found in enumerate(sums):
         digits = read.digits or shown_digits(found.unit)
-        totals.append(total_of(found, read.rows, sums[:at], digits))
+        total = total_of(found, read.rows, sums[:at], digits)
+        totals.append(chained(found, total, sums[:at], totals))
     return totals
 
 

@@ -3,7 +3,7 @@
 import re
 from decimal import ROUND_HALF_UP, Decimal
 
-from rack.calc.checks import Problem, note, stops
+from rack.calc.checks import Problem, asks, note, stops
 from rack.calc.lengths import Length
 from rack.calc.outliers import shown_digits
 from rack.calc.units import NM
@@ -12,6 +12,11 @@ from rack.calc.units import NM
 def parsed(text: str, unit: str, decimal: str) -> tuple[Length | None, tuple[Problem, ...]]:
     if re.fullmatch(r"\d+\s*['’′]\s*\d+(?:[ -]\d+/\d+|[.,]\d+)?", text):
         text += " in"  # what follows the feet and bears no mark of its own is inches
+    dashed = re.fullmatch(r"(\d{1,2})\s*['’′]?\s*-\s*(\d{1,2}(?: \d+/\d+|[.,]\d+)?)\s*(?:\"|in|'')?", text)
+    if unit == "ft" and dashed and float(re.match(r"\d+", dashed[2])[0]) < 12:  # type: ignore[index]
+        said = f"{dashed[1]} ft {dashed[2]} in"
+        words = "feet and inches with a dash between them are read so; is that what they are?"
+        return Length.parse(said, "ft"), (asks(f"“{text}” is read as {said}: {words}", code="feet-inches"),)
     try:
         return Length.parse(text, unit, decimal=decimal), ()
     except ValueError as error:

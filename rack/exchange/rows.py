@@ -7,10 +7,12 @@ from rack.calc import item_parts as parts
 from rack.calc.checks import Problem, asks, note, stops
 from rack.calc.items import facts_of
 from rack.calc.lengths import ZERO, Length
-from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, no_name_problem, same_length_twice
+from rack.calc.list_names import no_name_problem
+from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, same_length_twice
+from rack.calc.serial_slips import spreadsheet_slip
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
-from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters
+from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters, is_unworked
 from rack.exchange.row_facts import SPEC_ROLES, spec_of
 from rack.exchange.row_lengths import missing_mark, parsed, unit_of
 from rack.exchange.row_words import kind_that_fits, read_of
@@ -41,6 +43,8 @@ class RowReader:
             typed = re.sub(r"\s+", " ", typed.replace("\ufeff", "").replace("\xa0", " ")).strip()
             if not typed:
                 continue
+            forced = re.fullmatch(r'="([^"]*)"', typed)  # a spreadsheet's way to keep figures as text
+            typed = forced[1].strip() if forced else typed
             column = self.columns.get(index, Column(index))
             key = column.role or column.heading.strip() or f"column {column_letters(index)}"
             while key in made:
@@ -115,6 +119,14 @@ class RowReader:
                     code="no length",
                 ),
             )
+        if is_unworked(text):
+            return None, (
+                stops(
+                    f"The length is a formula without a stored value ({text[:60]}); open the workbook in a "
+                    "spreadsheet and save it, or type the figure.",
+                    code="formula",
+                ),
+            )
         decimal = "." if cell.is_number else self.mapping.decimal
         length, problems = parsed(text, unit, decimal)
         if length is None:
@@ -170,7 +182,9 @@ class RowReader:
         names, name_problems = self._names(cells)
         spec, spec_problems = self._spec(cells)
         pipe_class, class_problems = (
-            parts.read_class(cells["pipe_class"].text[:_LONGEST_WORDS]) if "pipe_class" in cells else ("", ())
+            parts.read_class(cells["pipe_class"].text[:_LONGEST_WORDS])
+            if _said("pipe_class", cells)
+            else ("", ())
         )
         made = ReadRow(
             row=self.sheet.lines[at],
@@ -186,7 +200,8 @@ class RowReader:
             length=length,
             length_unit=unit,
             length_kind=kind_that_fits(length_kind, spec),
-            place=cells["place"].text[:80] if "place" in cells else "",
+            place=cells["place"].text[:80] if _said("place", cells) else "",
+            block=self.sheet.block_of(at),
         )
         if not any(names.values()) and self.has_names:
             name_problems = (*name_problems, no_name_problem(made))
@@ -211,6 +226,9 @@ class RowReader:
                         code="no name",
                     )
                 )
+            elif is_unworked(cell.text):
+                words = f"is a formula without a stored value ({cell.text[:60]})"
+                found.append(asks(f"The {word} {words}: kept as not readable?", code="formula"))
             elif len(cell.text) > _LONGEST_NAME:
                 found.append(stops(f"The {word} has more than {_LONGEST_NAME} signs.", code="name"))
             else:
@@ -269,6 +287,11 @@ class RowReader:
         return self._specs[key]
 
 
+def _said(role: str, cells: dict[str, Cell]) -> bool:
+    """Say whether a cell of this role says anything: "N/A" and a dash stand for nothing."""
+    return role in cells and cells[role].text.lower() not in BLANK
+
+
 def _typed(cells: dict[str, Cell]) -> dict[str, str]:
     """Return what was typed, by role; feet and inches in two columns are one length as well."""
     typed = {key: cell.typed for key, cell in cells.items()}
@@ -278,18 +301,8 @@ def _typed(cells: dict[str, Cell]) -> dict[str, str]:
 
 
 def _odd_name(cell: Cell, word: str) -> list[Problem]:
-    if cell.is_date:
-        return [
-            asks(
-                f"The {word} became a date in the workbook ({cell.text}); what is stamped on the piece?",
-                code="name",
-            )
-        ]
-    if re.fullmatch(r"\d([.,]\d+)?E\+?\d+", cell.text, re.IGNORECASE):
-        return [
-            asks(
-                f"The {word} {cell.text} lost its last digits in a spreadsheet; what is stamped on it?",
-                code="name",
-            )
-        ]
-    return []
+    """Ask about a number that a spreadsheet damaged; serials are judged among their neighbours later."""
+    said = spreadsheet_slip(cell.text) if word != "serial" else ""
+    return (
+        [asks(f"The {word} {cell.text} {said}; what is stamped on the piece?", code="name")] if said else []
+    )

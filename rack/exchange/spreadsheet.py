@@ -3,20 +3,40 @@
 import io
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
 import python_calamine
 
 from rack.errors import UnreadableFile
+from rack.exchange.opendocument import is_opendocument, read_opendocument
 from rack.exchange.table import MOST_COLUMNS, MOST_SHEETS, MOST_UNPACKED, Sheet, check_size, trimmed
 
 
 def read_workbook(data: bytes, shown: str) -> list[Sheet]:
+    """Return the sheets of an XLSX or ODS file. Raises UnreadableFile with one sentence for what is none."""
+    if is_opendocument(_names(data, shown)):
+        return read_opendocument(data, shown)
     packed = _repacked(data, shown)
+    sheets = opened(lambda: python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(packed)), shown)
+    for sheet in sheets:
+        check_size(sheet.rows, shown)
+    return sheets
+
+
+def _names(data: bytes, shown: str) -> set[str]:
     try:
-        book = python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(packed))
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            return set(archive.namelist())
+    except Exception as error:  # whatever a broken archive makes the reader of archives raise
+        raise UnreadableFile(f"{shown} is cut short or damaged; send it again.") from error
+
+
+def opened(book_of: Callable[[], Any], shown: str) -> list[Sheet]:
+    """Return the visible sheets of the workbook that `book_of` opens, as text."""
+    try:
+        book = book_of()
         visible = [
             meta.name
             for meta in book.sheets_metadata
@@ -36,8 +56,6 @@ def read_workbook(data: bytes, shown: str) -> list[Sheet]:
         raise UnreadableFile(
             f"{shown} is a damaged workbook; open it, save it again and try that."
         ) from error
-    for sheet in sheets:
-        check_size(sheet.rows, shown)
     if not any(sheet.rows for sheet in sheets):
         raise UnreadableFile(f"{shown} is a workbook without a filled cell.")
     return sheets
@@ -66,7 +84,7 @@ def _check_entries(entries: list[zipfile.ZipInfo], shown: str) -> None:
         raise UnreadableFile(f"{shown} is protected by a password; save it without one.")
     if any(name.lower().endswith("vbaproject.bin") for name in names):
         raise UnreadableFile(f"{shown} carries macros; save it as a workbook without them (XLSX).")
-    if "xl/workbook.bin" in names or "content.xml" in names:
+    if "xl/workbook.bin" in names:
         raise UnreadableFile(f"{shown} is a workbook of another format; save it as XLSX or CSV.")
     if "xl/workbook.xml" not in names or "[Content_Types].xml" not in names:
         raise UnreadableFile(
@@ -102,6 +120,7 @@ def _unpacked(
             raise UnreadableFile(f"{shown} is a damaged workbook; open it, save it again and try that.")
         if name.startswith("xl/worksheets/"):
             cells += _check_grid(content, shown)
+            content = _ERROR.sub(_error_as_text, _FORMULA.sub(_as_text, content))
         if name.endswith("sharedStrings.xml"):
             longest = max((len(part) for part in re.split(rb"<si\b", content)), default=0)
         if longest * cells > 40 * MOST_UNPACKED:
@@ -109,6 +128,33 @@ def _unpacked(
                 f"{shown} unpacks to more than a delivery list ever needs; it is not opened."
             )
         yield name, content
+
+
+#: A cell with a formula and no stored value: the program that wrote it never worked it out.
+_FORMULA = re.compile(
+    rb"<((?:\w+:)?)c\b([^<>]*)>\s*<\1f\b[^<>]*?(?:/>|>([^<>]*)</\1f>)\s*"
+    rb"(?:<\1v\s*/>|<\1v>\s*</\1v>)?\s*</\1c>"
+)
+
+
+#: A cell whose formula came to an error: the reader would hand it on as empty.
+_ERROR = re.compile(
+    rb"<((?:\w+:)?)c\b([^<>]*?)\bt\s*=\s*[\"']e[\"']([^<>]*)>(?:<\1f\b[^<>]*?(?:/>|>[^<>]*</\1f>))?\s*"
+    rb"<\1v>([^<>]*)</\1v>\s*</\1c>"
+)
+
+
+def _error_as_text(found: re.Match[bytes]) -> bytes:
+    prefix, before, after, error = found.groups()
+    parts = (prefix, before, after, prefix, prefix, error[:20], prefix, prefix, prefix)
+    return b'<%sc%s%s t="inlineStr"><%sis><%st>%s</%st></%sis></%sc>' % parts
+
+
+def _as_text(found: re.Match[bytes]) -> bytes:
+    """Return such a cell as the text of its formula, so that its row can say so."""
+    prefix, given, formula = found[1], re.sub(rb"\bt\s*=\s*[\"'][^\"']*[\"']", b"", found[2]), found[3] or b""
+    parts = (prefix, given, prefix, prefix, formula.strip()[:200], prefix, prefix, prefix)
+    return b'<%sc%s t="inlineStr"><%sis><%st>=%s</%st></%sis></%sc>' % parts
 
 
 def _check_grid(content: bytes, shown: str) -> int:

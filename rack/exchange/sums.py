@@ -2,22 +2,46 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from rack.calc.lengths import Length
-from rack.calc.receiving import ReadRow, SheetMapping, Total, total_line
+from rack.calc.lengths import ZERO, Length
+from rack.calc.list_sums import total_line
+from rack.calc.receiving import ReadRow, SheetMapping, Total, and_words
 from rack.calc.units import NM
 from rack.exchange.headings import folded, score
 
-_SUM = re.compile(
-    r"^(?P<level>page|seiten?|grand|sub|sous|zwischen|gesamt|column|block|running|overall|end|layer|lage)?\s*(?:no\s*)?\d*\s*"
-    r"(?P<word>totals?\b|totalt\b|totaal\b|total(?:lange|laenge|length)\b|sums?\b|summen?\b|somme\b|suma\b|subtotal\b|"
-    r"gesamt\b|"
-    r"gesamt(?:summe|lange|laenge)\b|zwischensumme\b|seitensumme\b|ubertrag\b|uebertrag\b|"
-    r"carried (?:forward|over|fwd)|"
-    r"c/f|brought forward|b/f|"
-    r"a reporter|overfort\b|σ)"
+#: The words of a sum, accents and case taken off: English, German, French, Spanish, Norwegian.
+_CARRIED = (
+    r"ubertrag|uebertrag|carried (?:forward|over|fwd)|c/f|brought forward|b/f|a reporter|"
+    r"report(?= ?\d*$)|suma y sigue|"
+    r"suma anterior|overfort|running (?:total|sum)|cumulative(?: total)?|cum total|total cumule|"
+    r"total acumulado|kumuliert|laufende summe"
 )
+_GRAND = (
+    r"grand total|overall total|total general|total geral|gesamt(?:summe|lange|laenge)?|endsumme|totalsum|"
+    r"total sum|sum totalt|sluttsum|end total"
+)
+_PAGE = (
+    r"page (?:no )?\d* ?(?:sub ?)?total|total (?:of |for )?(?:the )?page|seiten?(?: nr)? ?\d* ?summe|"
+    r"summe (?:der )?seite|total (?:de la )?(?:page|pagina)|pagina \d* ?total|side ?sum|sum side|"
+    r"seitensumme|page \d* sum"
+)
+_SUB = (
+    r"(?:column|block|layer|row|lage|spalten?|kolonne|col|bundle|bund) ?\d* ?(?:total|summe?|sum)|sub ?total|"
+    r"sous ?total|zwischensumme|spaltensumme|blocksumme|total (?:colonne|columna|column)|sum kolonne|delsum|"
+    r"total parcial"
+)
+_PLAIN = r"totals?|totalt|totaal|total(?:lange|laenge|length)|sums?|summen?|somme|suma|σ"
+_LEVELS = [
+    (level, re.compile(rf"(?P<word>{words})(?!\w)"))
+    for level, words in (
+        ("carried", _CARRIED),
+        ("grand", _GRAND),
+        ("page", _PAGE),
+        ("sub", _SUB),
+        ("", _PLAIN),
+    )
+]
 _PIECES = r"(?:joints?|jts?|pcs|pieces|stuck|stueck|stk|rohre|tubes|lengths|piezas|ror)"
 _COUNT = re.compile(
     rf"(?:grand |page )?(?:total|sum|summe|gesamt|received|delivered)?(?: of)?\s*(\d{{1,5}})\s*{_PIECES}"
@@ -42,19 +66,14 @@ class SumRow:
 
 def sum_label(text: str) -> tuple[str, str] | None:
     """Return the level ("page", "grand", "sub", "carried", "") and word of a label of a sum, else None."""
-    found = _SUM.match(folded(text))
-    if not found or len(text) > 60:
+    if not text or len(text) > 60:
         return None
-    word, level = found["word"], found["level"] or ""
-    if re.match(r"ubertrag|uebertrag|carried|brought|c/f|b/f|a reporter|overfort", word):
-        level = "carried"
-    elif level in ("grand", "overall", "gesamt", "end") or word.startswith("gesamt"):
-        level = "grand"
-    elif level in ("page", "seite", "seiten") or word == "seitensumme":
-        level = "page"
-    elif level or word in ("subtotal", "zwischensumme"):
-        level = "sub"
-    return level, word
+    form = folded(text)
+    for level, pattern in _LEVELS:
+        found = pattern.match(form)
+        if found:
+            return level, found["word"]
+    return None
 
 
 def count_said(text: str) -> int | None:
@@ -88,36 +107,76 @@ def is_heading_again(cells: Sequence[str], mapped: SheetMapping) -> bool:
 
 
 def total_of(found: SumRow, rows: Sequence[ReadRow], earlier: Sequence[SumRow], digits: int) -> Total:
-    """Return the sum of the file beside the sum of the rows that it stands for.
+    """Return the sum of the file beside the sum of the rows that it stands for: settled by what agrees.
 
-    A grand or carried total stands for all rows so far; a page or sub total for those since the last
-    of its kind; a plain one for whichever agrees, or else for the nearer of the two.
+    A grand or carried total should stand for all rows so far, one of a page for those since the last
+    page, one of a column for those since the last sum. Where that does not agree the other spans are
+    tried; where none does, the one that its word names is shown, for a plain sum the nearest.
     """
     so_far = rows[: found.rows_before]
-    starts = [
-        each.rows_before for each in earlier if _ends(each, found) and each.rows_before < found.rows_before
-    ]
-    since = so_far[starts[-1] if starts else 0 :]
-    choices = (
-        [so_far]
-        if found.level in ("grand", "carried")
-        else [since]
-        if found.level in ("page", "sub")
-        else [so_far, since]
-    )
     totals = [
-        total_line(found.where, found.label, found.in_file, choice, found.unit, digits) for choice in choices
+        total_line(found.where, found.label, found.in_file, so_far[start:], found.unit, digits)
+        for start in _starts(found, earlier)
     ]
     if found.in_file is None:
         return totals[0]
+    agreeing = next((total for total in totals if total.agrees), None)
+    if agreeing or found.level:
+        return agreeing or totals[0]
     in_file = found.in_file
-    return min(totals, key=lambda total: (not total.agrees, abs(total.computed - in_file)))
+    return min(totals, key=lambda total: abs(total.computed - in_file))
 
 
-def _ends(earlier: SumRow, found: SumRow) -> bool:
-    """Say whether an earlier sum ends what a later one counts: the same level or a higher one."""
-    rank = {"sub": 0, "": 1, "page": 1, "carried": 2, "grand": 3}
-    return rank[earlier.level] >= rank[found.level] and earlier.level != "carried"
+def _starts(found: SumRow, earlier: Sequence[SumRow]) -> list[int]:
+    """Return the rows at which the span of a sum may begin, the likeliest first."""
+    ends = {
+        "sub": {"sub", "", "page", "grand"},
+        "": {"", "page", "grand"},
+        "page": {"page", "grand"},
+    }.get(found.level, set())
+    before = [each for each in earlier if each.rows_before < found.rows_before]
+    own = [each.rows_before for each in before if each.level in ends]
+    pages = [each.rows_before for each in before if each.level in ("page", "grand")]
+    any_end = [each.rows_before for each in before]
+    likely = [max(own, default=0), max(pages, default=0), 0, max(any_end, default=0)]
+    if found.level in ("grand", "carried"):
+        likely = [0, max(pages, default=0)]
+    if found.level == "":
+        likely = [0, *likely]
+    return list(dict.fromkeys(likely))
+
+
+def chained(found: SumRow, total: Total, sums: Sequence[SumRow], totals: Sequence[Total]) -> Total:
+    """Return a sum that the rows do not give with what the sums above it say of it.
+
+    `sums` and `totals` are those before it. A page that is the sum of its columns carries their slip
+    on; one whose columns all agree was added wrongly itself.
+    """
+    lower = {"grand": ("page",), "page": ("sub", ""), "carried": ("page",)}.get(found.level, ())
+    parts = [
+        (each, done)
+        for each, done in zip(sums, totals, strict=True)
+        if each.level in lower and each.in_file is not None and _within(each, found, sums)
+    ]
+    if total.agrees or found.in_file is None or len(parts) < 2:
+        return total
+    added = sum((each.in_file for each, _ in parts if each.in_file), ZERO)
+    wrong = [done.where for _, done in parts if not done.agrees]
+    if added == found.in_file and wrong:
+        text = f" It is the sum of the totals above it, so it carries on the slip of {and_words(wrong)}."
+    elif not wrong:
+        text = f" The {len(parts)} totals that it adds agree with their rows: the slip is in this adding."
+    else:
+        return total
+    return replace(total, text=total.text + text)
+
+
+def _within(part: SumRow, found: SumRow, sums: Sequence[SumRow]) -> bool:
+    """Say whether a sum lies in the span that a higher one adds: a page, or everything so far."""
+    if found.level != "page":
+        return True
+    pages = [each.rows_before for each in sums if each.level in ("page", "grand")]
+    return part.rows_before > max(pages, default=0)
 
 
 def looks_like_sum(length: Length | None, lengths: Sequence[Length]) -> bool:

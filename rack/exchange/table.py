@@ -19,7 +19,9 @@ class Sheet:
 
     `lines` is the number of each row in the file, from 1 (a quoted cell may span lines). `numbers`
     holds (row, column), from 0, of cells that a workbook keeps as numbers: their mark is a point.
-    `dates` holds the cells that a workbook keeps as dates.
+    `dates` holds the cells that a workbook keeps as dates. `blocks` says of each row of a tally in
+    blocks side by side which block it was taken from and which columns of the file its cells were.
+    `notes` are sentences about what was left aside already.
     """
 
     name: str
@@ -28,6 +30,17 @@ class Sheet:
     numbers: frozenset[tuple[int, int]] = frozenset()
     dates: frozenset[tuple[int, int]] = frozenset()
     delimiter: str = field(default="", compare=False)
+    blocks: tuple[tuple[int, tuple[int, ...]], ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def block_of(self, at: int) -> int:
+        """Return which of the blocks side by side a row was taken from, from 1; 0 where there are none."""
+        return self.blocks[at][0] if self.blocks else 0
+
+    def column_of(self, at: int, index: int) -> int:
+        """Return the column in the file, from 0, of the cell at `index` of a row."""
+        columns = self.blocks[at][1] if self.blocks else ()
+        return columns[index] if index < len(columns) else index
 
 
 def trimmed(cells: list[str]) -> list[str]:

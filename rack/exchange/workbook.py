@@ -1,4 +1,4 @@
-"""Any bytes that are a table: a CSV file of whatever delimiter and encoding, or an XLSX workbook.
+"""Any bytes that are a table: a text file of whatever delimiter and encoding, or a workbook.
 
 Returns rows of text and stores nothing. What is no table is refused in one sentence; a workbook is
 unpacked under a limit and only what is needed of it is handed on, so that no file can fill the memory.
@@ -7,7 +7,9 @@ unpacked under a limit and only what is needed of it is handed on, so that no fi
 import re
 
 from rack.errors import UnreadableFile
+from rack.exchange.blank_columns import by_blanks
 from rack.exchange.headings import score
+from rack.exchange.old_workbook import read_old_workbook
 from rack.exchange.separated import split_lines
 from rack.exchange.spreadsheet import read_workbook
 from rack.exchange.table import MOST_BYTES, MOST_ROWS, Sheet, check_size, trimmed
@@ -19,18 +21,18 @@ _DELIMITERS = (";", ",", "\t", "|")
 HEADING_WITHIN = 80
 
 _KNOWN_FILES: tuple[tuple[bytes, str], ...] = (
-    (b"%PDF", "a PDF; ask for the list as CSV or XLSX"),
-    (b"\x89PNG", "a picture; a list comes as CSV or XLSX"),
-    (b"\xff\xd8\xff", "a picture; a list comes as CSV or XLSX"),
-    (b"GIF8", "a picture; a list comes as CSV or XLSX"),
-    (b"II*\x00", "a picture; a list comes as CSV or XLSX"),
-    (b"MM\x00*", "a picture; a list comes as CSV or XLSX"),
-    (b"RIFF", "a picture or sound; a list comes as CSV or XLSX"),
+    (b"%PDF", "a PDF; ask for the list as text or a workbook"),
+    (b"\x89PNG", "a picture; a list comes as text or a workbook"),
+    (b"\xff\xd8\xff", "a picture; a list comes as text or a workbook"),
+    (b"GIF8", "a picture; a list comes as text or a workbook"),
+    (b"II*\x00", "a picture; a list comes as text or a workbook"),
+    (b"MM\x00*", "a picture; a list comes as text or a workbook"),
+    (b"RIFF", "a picture or sound; a list comes as text or a workbook"),
     (b"\x1f\x8b", "a packed file; unpack it first"),
     (b"7z\xbc\xaf", "a packed file; unpack it first"),
     (b"Rar!", "a packed file; unpack it first"),
     (b"BZh", "a packed file; unpack it first"),
-    (b"{\\rtf", "a text document; a list comes as CSV or XLSX"),
+    (b"{\\rtf", "a text document; a list comes as text or a workbook"),
     (b"\x7fELF", "a program, not a list"),
 )
 _OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
@@ -47,8 +49,10 @@ def read_table(data: bytes, name: str) -> list[Sheet]:
         raise UnreadableFile(f"{shown} is empty.")
     if len(data) > MOST_BYTES:
         raise UnreadableFile(f"{shown} is larger than 20 MB; a delivery list is not.")
+    if data.startswith(_OLD_OFFICE) and "EncryptedPackage".encode("utf-16-le") in data:
+        raise UnreadableFile(f"{shown} is protected by a password; save it without one.")
     if data.startswith(_OLD_OFFICE):
-        raise UnreadableFile(_old_office(data, shown))
+        return read_old_workbook(data, shown)
     for start, what in _KNOWN_FILES:
         if data.startswith(start):
             raise UnreadableFile(f"{shown} is {what}.")
@@ -62,12 +66,6 @@ def _shown(name: str) -> str:
     return kept[:80] or "The file"
 
 
-def _old_office(data: bytes, shown: str) -> str:
-    if "EncryptedPackage".encode("utf-16-le") in data:
-        return f"{shown} is protected by a password; save it without one."
-    return f"{shown} is an old Office file (.xls or .doc); save it as XLSX or CSV."
-
-
 def _text(data: bytes, shown: str) -> str:
     text = _decoded(data)
     if text is None:
@@ -76,9 +74,9 @@ def _text(data: bytes, shown: str) -> str:
         raise UnreadableFile(f"{shown} is not text: there are signs in it that no list has.")
     start = text.lstrip()[:200].lower()
     if start.startswith(("<!doctype html", "<html")):
-        raise UnreadableFile(f"{shown} is a web page; save the table in it as CSV or XLSX.")
+        raise UnreadableFile(f"{shown} is a web page; save the table in it as text or a workbook.")
     if start.startswith(("<?xml", "<")):
-        raise UnreadableFile(f"{shown} is XML; a delivery list comes as CSV or XLSX.")
+        raise UnreadableFile(f"{shown} is XML; a delivery list comes as text or a workbook.")
     return text
 
 
@@ -122,6 +120,10 @@ def _text_table(text: str, shown: str) -> Sheet:
         lines[0] = ""
     delimiters = (said[1],) if said else _DELIMITERS
     best = max((_split(lines, each) for each in delimiters), key=_worth)
+    if not said and not _worth(best)[0]:
+        apart = by_blanks(lines)
+        if apart:
+            best = apart, list(range(len(apart))), ""
     check_size(best[0], shown)
     return Sheet("", best[0], [first + at for at in best[1]], delimiter=best[2])
 

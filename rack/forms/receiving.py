@@ -12,12 +12,23 @@ MOST_BYTES = 20 * 1024 * 1024
 class UploadForm(forms.Form):
     file = forms.FileField(
         label="The list",
-        help_text="CSV or XLSX, as the sender made it: any delimiter, encoding or decimal mark.",
+        help_text="CSV, TSV, TXT, XLSX, XLS or ODS, as the sender made it: any delimiter, encoding or "
+        "decimal mark, one list or blocks side by side.",
     )
     place = forms.ModelChoiceField(Place.objects.none(), label="Received on", empty_label="choose a layer")
     sender = forms.CharField(label="Sender", max_length=80, required=False)
     owner = forms.CharField(
         label="Owner", max_length=60, required=False, help_text="Who owns the pieces, if not the rig."
+    )
+    ticket = forms.CharField(label="Delivery ticket", max_length=60, required=False)
+    order_no = forms.CharField(label="Order", max_length=60, required=False)
+    truck = forms.CharField(label="Truck or boat", max_length=60, required=False)
+    hand_count = forms.IntegerField(
+        label="Counted by hand",
+        min_value=0,
+        max_value=100_000,
+        required=False,
+        help_text="How many pieces were counted as they landed; held against the rows of the list.",
     )
 
     def __init__(self, *args: object, site: Site) -> None:

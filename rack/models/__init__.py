@@ -1,7 +1,7 @@
 """Rows and the QuerySets that read them; one concept a file, no rules."""
 
 from rack.models.casing import CasingItem, CasingPlan, CasingSheet, Centralizer
-from rack.models.deliveries import Delivered, Delivery
+from rack.models.deliveries import Delivered, Delivery, RememberedMapping
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Device, Post, Role, Site, Token
@@ -46,6 +46,7 @@ __all__ = [
     "PlaceKind",
     "Post",
     "Purpose",
+    "RememberedMapping",
     "Role",
     "Sheet",
     "Site",

@@ -30,6 +30,10 @@ class Delivery(Entry):
     sender = models.CharField(max_length=80, blank=True)
     mapping = models.TextField()
     counted = models.TextField()
+    ticket = models.CharField(max_length=60, blank=True, db_default="")
+    order_no = models.CharField(max_length=60, blank=True, db_default="")
+    truck = models.CharField(max_length=60, blank=True, db_default="")
+    hand_count_n = models.PositiveIntegerField(null=True, blank=True)
 
     objects = DeliveryQuerySet.as_manager()
 
@@ -55,3 +59,20 @@ class Delivered(Entry):
 
     class Meta(Entry.Meta):
         indexes = [models.Index(fields=["delivery", "id"], name="delivered_delivery")]
+
+
+class RememberedMapping(models.Model):
+    """How the columns of a sender were set when a list of theirs was last accepted: one row a sender."""
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="remembered_mappings")
+    sender_key = models.CharField(max_length=80)
+    mapping = models.TextField()
+    delivery = models.ForeignKey(Delivery, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["site", "sender_key"], name="one_mapping_a_sender"),
+        ]
+
+    def __str__(self) -> str:
+        return f"Columns of {self.delivery.sender}, delivery {self.delivery_id}"

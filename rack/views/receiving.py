@@ -15,6 +15,7 @@ from rack.calc.checks import Severity
 from rack.calc.receiving import DeliveryList, Mapping
 from rack.errors import Refused, TierbookError, UnreadableFile
 from rack.exchange.delivery import read_delivery
+from rack.exchange.remembered import with_remembered
 from rack.forms.receiving import MappingForm, UploadForm
 from rack.models import Delivered, Delivery, Place, Site
 from rack.views.desk import asked, at_desk, found_or_404, site_of
@@ -35,6 +36,11 @@ class Incoming:
     owner: str
     mapping: str = ""
     left_out: tuple[tuple[str, int], ...] = ()
+    ticket: str = ""
+    order_no: str = ""
+    truck: str = ""
+    hand_count: int | None = None
+    remembered: int = 0
 
     def keep(self, request: HttpRequest) -> None:
         waiting = request.session.get("incoming", {})
@@ -61,23 +67,34 @@ def receive(request: HttpRequest) -> HttpResponse:
         file = form.cleaned_data["file"]
         data = file.read()
         try:
-            read_delivery(data, file.name)
+            read = read_delivery(data, file.name)
         except UnreadableFile as refused:
             form.add_error("file", str(refused))
         else:
-            incoming = Incoming(
-                keep_bytes(data),
-                file.name[:200],
-                file.content_type or "",
-                form.cleaned_data["place"].pk,
-                form.cleaned_data["sender"],
-                form.cleaned_data["owner"],
-            )
+            incoming = _incoming(form, keep_bytes(data), file, read, site)
             incoming.keep(request)
             return redirect("preview", digest=incoming.digest)
     rows = Delivery.objects.at(site).select_related("file", "journal__by", "place").order_by("-id")[:20]
     context = {"form": form, "deliveries": rows, "has_layer": Place.objects.on(site).open().layers().exists()}
     return render(request, "rack/receive.html", context, status=422 if form.errors else 200)
+
+
+def _incoming(form: UploadForm, digest: str, file: Any, read: DeliveryList, site: Site) -> Incoming:
+    """The file with its head, read as the last list of this sender was when the headings are the same."""
+    head = {name: form.cleaned_data[name] for name in ("sender", "owner", "ticket", "order_no", "truck")}
+    made = Incoming(
+        digest,
+        file.name[:200],
+        file.content_type or "",
+        form.cleaned_data["place"].pk,
+        **head,
+        hand_count=form.cleaned_data["hand_count"],
+    )
+    before = actions.remembered(site, made.sender)
+    mapping = with_remembered(read.mapping, Mapping.from_json(before.mapping)) if before else None
+    if before is None or mapping is None:
+        return made
+    return _changed(made, mapping=mapping.to_json(), remembered=before.delivery_id)
 
 
 @at_desk("receive")
@@ -92,6 +109,8 @@ def preview(request: HttpRequest, digest: str) -> HttpResponse:
         what = request.POST.get("what", "")
         if what == "mapping":
             return _corrected(request, incoming, read)
+        if what in ("plain", "forget"):
+            return _as_it_seems(request, incoming, site)
         if what in ("toggle", "questions"):
             return _left_out(request, incoming, read)
         try:
@@ -113,11 +132,13 @@ def delivery(request: HttpRequest, pk: int) -> HttpResponse:
     rows = Delivery.objects.for_user(request.user).select_related("file", "journal__by", "place", "site")
     one = found_or_404(rows, pk=pk)
     lines = Delivered.objects.filter(delivery=one).select_related("component", "component__spec")
-    page = page_by_key(request, lines, "row_n", size=ROWS_A_PAGE)
+    page = page_by_key(request, lines, "seq", size=ROWS_A_PAGE)
     context = {
         "delivery": one,
         "page": page,
         "counts": _fates(one),
+        "head": _head(one),
+        "landed": _landed(one),
         "crumbs": [("Receive", reverse("receive"))],
     }
     return render(request, "rack/delivery.html", context)
@@ -143,8 +164,17 @@ def _corrected(request: HttpRequest, incoming: Incoming, read: DeliveryList) -> 
     form = MappingForm(request.POST, mapping=read.mapping)
     if not form.is_valid():
         raise TierbookError("The columns came back otherwise than they were sent. Load the page again.")
-    _changed(incoming, mapping=form.corrected().to_json()).keep(request)
+    _changed(incoming, mapping=form.corrected().to_json(), remembered=0).keep(request)
     messages.success(request, "Read again with these columns.")
+    return redirect("preview", digest=incoming.digest)
+
+
+def _as_it_seems(request: HttpRequest, incoming: Incoming, site: Site) -> HttpResponse:
+    """Read the list without the columns remembered for its sender; forget those too when asked."""
+    if request.POST["what"] == "forget":
+        actions.forget(asked(request), site, incoming.sender)
+        messages.success(request, f"The columns of {incoming.sender} are forgotten.")
+    _changed(incoming, mapping="", remembered=0).keep(request)
     return redirect("preview", digest=incoming.digest)
 
 
@@ -152,7 +182,7 @@ def _left_out(request: HttpRequest, incoming: Incoming, read: DeliveryList) -> H
     """Leave a row out or take it in again; or leave out every row that stops or asks something."""
     out = set(incoming.left_out)
     if request.POST["what"] == "questions":
-        out |= {(row.sheet, row.row) for row in read.rows if _weight(row) in (Severity.STOPS, Severity.ASKS)}
+        out |= {(row.part, row.row) for row in read.rows if _weight(row) in (Severity.STOPS, Severity.ASKS)}
     else:
         sheet, _, number = request.POST.get("row", "").rpartition("|")
         if number.isdecimal():
@@ -169,6 +199,10 @@ def _accept(request: HttpRequest, incoming: Incoming, read: DeliveryList, site: 
         media=incoming.media,
         sender=incoming.sender,
         owner=incoming.owner,
+        ticket=incoming.ticket,
+        order_no=incoming.order_no,
+        truck=incoming.truck,
+        hand_count=incoming.hand_count,
         confirmed=request.POST.get("confirmed") == "yes",
     )
     done = actions.accept(asked(request), read, receipt)
@@ -182,11 +216,14 @@ def _preview(request: HttpRequest, incoming: Incoming, read: DeliveryList, site:
     first = min(_number(request.GET.get("from", "")), max(0, len(rows) - 1)) // ROWS_A_PAGE * ROWS_A_PAGE
     here = reverse("preview", args=[incoming.digest])
     part = "&show=problems" if only else ""
-    problems = [*read.problems, *actions.acceptance_problems(read, site)]
+    problems = [*read.problems, *actions.acceptance_problems(read, site, incoming.hand_count)]
     questions = sum(_weight(row) == Severity.ASKS for row in read.rows if row.fate == "accepted")
     asking = questions + sum(problem.severity is Severity.ASKS for problem in problems)
     return {
         "incoming": incoming,
+        "head": _head(incoming),
+        "sums_off": [total for total in read.totals if not total.agrees],
+        "sums_right": [total for total in read.totals if total.agrees],
         "read": read,
         "place": Place.objects.on(site).filter(pk=incoming.place).first(),
         "problems": problems,
@@ -230,3 +267,18 @@ def _fates(one: Delivery) -> dict[str, int]:
         "accepted": rows.filter(fate="accepted").count(),
         "left out": rows.filter(fate="left out").count(),
     }
+
+
+def _head(one: Any) -> list[tuple[str, str]]:
+    """What stands in the head of a delivery, or of a file that waits: only what was typed."""
+    words = (("Ticket", one.ticket), ("Order", one.order_no), ("Truck or boat", one.truck))
+    return [(label, text) for label, text in words if text]
+
+
+def _landed(one: Delivery) -> str:
+    """The count by hand against the list in words, "" when nobody counted."""
+    if one.hand_count_n is None:
+        return ""
+    off = one.hand_count_n - Delivered.objects.filter(delivery=one, fate="accepted").count()
+    words = "as on the list" if not off else f"{abs(off)} {'short' if off < 0 else 'over'} landed"
+    return f"{one.hand_count_n}, {words}"

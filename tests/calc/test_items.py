@@ -186,13 +186,18 @@ def test_a_metric_weight_near_no_label_is_asked_with_the_labels_beside():
         ("S 135", "S135"),
         ("S-135", "S135"),
         ("g105", "G105"),
-        ("P=110", "P110"),
-        ("X--95", "X95"),
         ("Grade E-75", "E75"),
     ],
 )
 def test_grades_lose_their_blanks_and_dashes(text, grade):
     assert read_grade(text) == (grade, ())
+
+
+@pytest.mark.parametrize("text, grade", [("P=110", "P110"), ("X--95", "X95"), ("Q/125", "Q125")])
+def test_a_sign_that_no_grade_has_is_read_over_and_said(text, grade):
+    read, problems = read_grade(text)
+    assert read == grade
+    assert [(str(each.severity), grade in each.text) for each in problems] == [("NOTE", True)]
 
 
 @pytest.mark.parametrize("text, guess", [("S", "S135"), ("135", "S135"), ("N-8O", "N80")])

@@ -7,18 +7,18 @@ from hypothesis import strategies as st
 from rack.calc.checks import Severity, note, stops
 from rack.calc.items import read_item
 from rack.calc.lengths import Length
+from rack.calc.list_names import name_problems
+from rack.calc.list_sums import agree, total_line
 from rack.calc.outliers import length_problems
 from rack.calc.receiving import (
     Column,
     Mapping,
     ReadRow,
     SheetMapping,
-    agree,
     counted,
-    name_problems,
+    hand_count_problems,
     settled,
     stopped_problems,
-    total_line,
     with_problems,
 )
 
@@ -201,3 +201,43 @@ def test_a_mapping_comes_back_from_its_text(mapping):
 def test_a_mapping_that_makes_no_sense_is_refused(text):
     with pytest.raises(ValueError, match=r"\w"):
         Mapping.from_json(text)
+
+
+# --- the count by hand ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "hand_count, words",
+    [
+        (None, ""),
+        (3, ""),
+        (2, "one piece is short landed"),
+        (0, "3 pieces are short landed"),
+        (5, "2 pieces are over landed"),
+    ],
+)
+def test_a_count_by_hand_names_what_is_short_or_over_against_the_list(hand_count, words):
+    listed = [ReadRow(row=at, serial=f"S{at}") for at in range(3)]
+    left_out = ReadRow(row=9, serial="S9", fate="left out")
+    found = hand_count_problems(hand_count, [*listed, left_out])
+    assert [each.severity for each in found] == ([Severity.ASKS] if words else [])
+    assert not words or words in found[0].text
+
+
+# --- what a wrong sum looks like ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "in_file, words",
+    [
+        ("156.03", "Digits changed places, perhaps: 165.03?"),
+        ("134.01", "That is the length of S2 (row 2)"),
+        ("165.12", "divides by nine"),
+        ("165.10", "the file says 0.07 ft more."),
+    ],
+)
+def test_a_wrong_sum_is_shown_with_the_slip_that_it_looks_like(in_file, words):
+    listed = rows(["31.02", "34.00", "33.00", "33.01", "34.00"])
+    total = total_line("C7", "Total", Length.parse(in_file, "ft"), listed, "ft", 2)
+    assert not total.agrees
+    assert words in total.text

@@ -3,6 +3,7 @@
 import json
 import uuid
 from argparse import ArgumentParser
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +13,10 @@ from django.core.management.base import BaseCommand, CommandError
 from rack.actions import receiving as actions
 from rack.actions.files import keep_bytes
 from rack.actions.journal import Asked, Hand
-from rack.calc.receiving import DeliveryList
+from rack.calc.receiving import DeliveryList, Mapping, ReadRow, hand_count_problems
 from rack.errors import Refused, TierbookError, UnreadableFile
 from rack.exchange.delivery import as_json, read_delivery
+from rack.exchange.remembered import with_remembered
 from rack.models import Place, Site
 
 
@@ -32,12 +34,21 @@ class Command(BaseCommand):
         parser.add_argument("--place", default="", help="layer, such as R1/1; not needed while there is one")
         parser.add_argument("--sender", default="")
         parser.add_argument("--owner", default="")
+        parser.add_argument("--ticket", default="", help="number of the delivery ticket")
+        parser.add_argument("--order", default="", help="number of the order")
+        parser.add_argument("--truck", default="", help="truck or boat that brought the pieces")
+        parser.add_argument("--hand-count", type=int, default=None, help="how many were counted by hand")
         parser.add_argument(
             "--length-unit", default=None, help="unit of lengths that name none: ft, m, in, mm"
         )
         parser.add_argument("--length-kind", default=None, help='how lengths were taken, such as "pins off"')
         parser.add_argument("--item", default="", help="what the pieces are where a row does not say")
-        parser.add_argument("--leave-out", default="", metavar="ROWS", help="rows to leave out: 17,33,41")
+        parser.add_argument(
+            "--leave-out",
+            default="",
+            metavar="ROWS",
+            help="rows to leave out, by line of the file or, in blocks, by the list's number: 17,33,41",
+        )
         parser.add_argument("--confirm", action="store_true", help="the questions were looked at; accept")
 
     def handle(self, *, file: Path, check: bool, **options: Any) -> None:
@@ -51,7 +62,7 @@ class Command(BaseCommand):
             else self._one(Site.objects.open(), "code", options["site"], "site")
         )
         try:
-            read = self._read(data, file.name, site, options)
+            read = self._read(data, file.name, site, {**options, "check": check})
         except UnreadableFile as refused:
             if not options["json"]:
                 raise CommandError(str(refused)) from None
@@ -67,15 +78,26 @@ class Command(BaseCommand):
     def _read(self, data: bytes, name: str, site: Site | None, options: dict[str, Any]) -> DeliveryList:
         plain = read_delivery(data, name)
         rows = {int(part) for part in options["leave_out"].replace(",", " ").split()}
-        return read_delivery(
+        read = read_delivery(
             data,
             name,
+            mapping=None if options["length_unit"] else self._mapping(plain, site, options["sender"]),
             length_unit=options["length_unit"],
             length_kind=options["length_kind"],
             default_item=options["item"],
-            left_out=frozenset((row.sheet, row.row) for row in plain.rows if row.row in rows),
+            left_out=frozenset((row.part, row.row) for row in plain.rows if _number(row) in rows),
             known_serials=(lambda serials: actions.known_serials(site, serials)) if site else None,
         )
+        landed = hand_count_problems(options["hand_count"], read.rows) if options["check"] else []
+        return replace(read, problems=(*read.problems, *landed))
+
+    def _mapping(self, plain: DeliveryList, site: Site | None, sender: str) -> Mapping | None:
+        """The columns as they were set for this sender before, when the headings are the same."""
+        before = actions.remembered(site, sender) if site and sender else None
+        made = with_remembered(plain.mapping, Mapping.from_json(before.mapping)) if before else None
+        if made is not None and before is not None:
+            self.stderr.write(f"The columns are read as they were set at delivery {before.delivery_id}.")
+        return made
 
     def _say(self, read: DeliveryList) -> None:
         for row in read.rows:
@@ -109,6 +131,10 @@ class Command(BaseCommand):
             sender=options["sender"],
             owner=options["owner"],
             confirmed=options["confirm"],
+            ticket=options["ticket"],
+            order_no=options["order"],
+            truck=options["truck"],
+            hand_count=options["hand_count"],
         )
         try:
             done = actions.accept(Asked(uuid.uuid4(), Hand(user)), read, receipt)
@@ -128,6 +154,11 @@ class Command(BaseCommand):
         raise CommandError(
             f"Name one {what} with --{'place' if what == 'layer' else what}; there are: {names or 'none'}."
         )
+
+
+def _number(row: ReadRow) -> int:
+    """The number by which a row is named: its line, in blocks side by side the list's own number."""
+    return int(row.listed_number) if row.block and row.listed_number.isdecimal() else row.row
 
 
 def refusal(sentence: str) -> dict[str, Any]:

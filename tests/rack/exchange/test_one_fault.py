@@ -25,7 +25,7 @@ def test_a_serial_that_the_site_knows_is_asked_and_never_stops():
 
     def known(serials):
         asked_for.append(serials)
-        return {"A2"}
+        return {"A2": ""}
 
     delivery = typed(
         f"Serial,Item,Length ft\nA1,{PIPE},31.20\nA2,{PIPE},31.30\n,{PIPE},31.10\n", known_serials=known
@@ -243,9 +243,14 @@ def test_every_sheet_with_a_list_is_read_and_the_others_are_named():
     assert any("Notes" in each.text for each in delivery.problems)
 
 
-def test_blocks_side_by_side_are_refused_and_never_read_as_the_first_block():
+def test_blocks_side_by_side_are_never_read_as_the_first_block():
     text = ",".join(["No.,Serial,Length"] * 3) + "\n1,A1,31.2,11,A11,31.3,21,A21,31.1\n"
-    with pytest.raises(UnreadableFile, match="3 blocks"):
+    assert [row.serial for row in typed(text, default_item=PIPE).rows] == ["A1", "A11", "A21"]
+
+
+def test_blocks_with_unlike_headings_are_refused():
+    text = "No.,Serial,Length,No.,Length,No.,Serial,Length\n1,A1,31.2,11,31.3,21,A21,31.1\n"
+    with pytest.raises(UnreadableFile, match="same headings"):
         typed(text)
 
 

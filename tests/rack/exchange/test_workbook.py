@@ -170,7 +170,7 @@ def test_rows_of_a_workbook_are_numbered_as_the_sheet_has_them():
         (b"\xff\xd8\xff\xe0....", "picture"),
         (b"\x1f\x8b\x08....", "packed"),
         (b"PK\x03\x04rest of nothing", "damaged"),
-        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600), "old Office"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600), "cut short"),
         (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + "EncryptedPackage".encode("utf-16-le"), "password"),
         (b"<html><table>", "web page"),
         (b"<?xml version='1.0'?><wells/>", "XML"),
