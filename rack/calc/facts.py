@@ -40,7 +40,7 @@ def read_fact(fact: Fact, typed: str) -> Read:
 
 
 def _refused(fact: Fact, why: str) -> Problem:
-    return stops(f"{fact.label}: {why}.", code="fact", where=fact.name)
+    return stops(f"{fact.label}: {why}.", code="fact", where=fact.label)
 
 
 def _range(fact: Fact) -> str:
@@ -61,7 +61,7 @@ def _in_range(fact: Fact, value: Fraction, shown: str) -> tuple[Problem, ...]:
     if fact.usual and not fact.usual[0] <= value <= fact.usual[1]:
         words = f"{fact.usual[0]} to {fact.usual[1]} {fact.unit}"
         return (note(f"{fact.label}: {shown} is outside of the usual {words} (common practice).",
-                     code="fact", where=fact.name, limit=words, source="common practice"),)  # fmt: skip
+                     code="fact", where=fact.label, limit=words, source="common practice"),)  # fmt: skip
     return ()
 
 
@@ -129,7 +129,7 @@ def _read_code(fact: Fact, text: str) -> Read:
     kept, problems = _read_text(fact, text)
     if not kept:
         return kept, problems
-    return kept, tuple(replace(one, where=fact.name) for one in bits.read_code(kept).problems)
+    return kept, tuple(replace(one, where=fact.label) for one in bits.read_code(kept).problems)
 
 
 def _read_nozzles(fact: Fact, text: str) -> Read:
@@ -211,5 +211,5 @@ def code_problems(kind: Kind, values: Mapping[str, str]) -> tuple[Problem, ...]:
     family = "roller cone" if make in ROLLER else "fixed cutter" if make else ""
     if read.family and family and read.family != family:
         words = f"{read.code} is the code of a {read.family} bit, and this is a {make} bit."
-        return (*read.problems, note(words, code="fact", where="code"))
+        return (*read.problems, note(words, code="fact", where="IADC code"))
     return read.problems

@@ -1,4 +1,4 @@
-"""What only one kind has, taken out of the words of an item: "spiral", "gauge 12-1/4", "60 ft", "IADC 517"."""
+"""What only one kind has, out of the words of an item: "spiral", "gauge 12-1/4", "60 ft", "IADC 517"."""
 
 import re
 from functools import cache
@@ -14,7 +14,8 @@ NAMED_LATER = "other"
 _FIGURE = r"(?:\d+\s*[- ]\s*\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:[.,]\d+)?)"
 _UNIT = r"(?:\"|'|in(?:ch(?:es)?)?\b|zoll\b|mm\b|ft\b|cm\b|m\b)"
 _CODE = re.compile(
-    r"\biadc\s*(?:code)?\s*[:#]?\s*(\d[\s.-]?\d[\s.-]?\d(?:\s?[A-Z])?|[A-Z][\s.-]?\d{3})(?![\w/.-])", re.IGNORECASE
+    r"\biadc\s*(?:code)?\s*[:#]?\s*(\d[\s.-]?\d[\s.-]?\d(?:\s?[A-Z])?|[A-Z][\s.-]?\d{3})(?![\w/.-])",
+    re.IGNORECASE,
 )
 #: A figure that goes on, or that is the size of a thread, is no figure of a fact.
 _NOT_OF_A_THREAD = r"(?![\d/.,])(?!\s*-\s*\d)(?!\s*(?:reg|if|fh|xh|sh|i\.f)\b)"

@@ -68,6 +68,8 @@ _IDLE = frozenset(
 )
 
 
+#: Kinds whose second size is never a bore: their lists say the wall or the weight.
+_WITHOUT_BORE = ("drill_pipe", "casing", "tubing")
 #: What stands beside a shoe, a collar or a hanger without saying more.
 _OF_COUPLED = frozenset({"casing", "tubing", "csg", "tbg", "liner", "joint", "futterrohr", "steigrohr"})
 
@@ -207,7 +209,7 @@ def _take_grade(words: _Words) -> None:
 
 
 def _take_sizes(words: _Words) -> None:
-    bores = words.take(_BORE, lambda found: bool(words.said.get("kind") not in ("drill_pipe", "casing", "tubing")))
+    bores = words.take(_BORE, lambda found: bool(words.said.get("kind") not in _WITHOUT_BORE))
     for found in words.take(_SIZES):
         value, problems = parts.read_size(found[1], "mm" if "mm" in found[2].lower() else "in")
         if "od_nm" not in words.said:

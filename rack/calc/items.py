@@ -123,8 +123,8 @@ def _doubts(spec: SpecFacts) -> list[Problem]:
             )
         )
     if spec.kind == "crossover" and spec.up_conn and spec.up_conn == spec.down_conn:
-        found.append(note(f"Both ends of the crossover sub are {spec.up_conn}; a crossover joins two threads.",
-                          code="connection"))  # fmt: skip
+        text = f"Both ends of the crossover sub are {spec.up_conn}; a crossover joins two threads."
+        found.append(note(text, code="connection"))
     if spec.kind == "other" and spec.facts == "{}":
         found.append(asks("What the tool is, is not said.", code="item"))
     return found

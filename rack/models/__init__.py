@@ -4,7 +4,7 @@ from rack.models.deliveries import Delivered, Delivery
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Device, Post, Role, Site, Token
-from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, Spec
+from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact, Spec
 from rack.models.places import Place, PlaceKind
 from rack.models.reference import OfficeRow
 from rack.models.tallies import (
@@ -18,11 +18,13 @@ from rack.models.tallies import (
     StrapHead,
     Tally,
 )
+from rack.models.wells import DatumReading, Well
 
 __all__ = [
     "RANK_STEP",
     "Component",
     "Consent",
+    "DatumReading",
     "Delivered",
     "Delivery",
     "Device",
@@ -37,6 +39,7 @@ __all__ = [
     "OfficeRow",
     "PencilPhoto",
     "PieceEntry",
+    "PieceFact",
     "Place",
     "PlaceKind",
     "Post",
@@ -49,4 +52,5 @@ __all__ = [
     "StrapHead",
     "Tally",
     "Token",
+    "Well",
 ]

@@ -27,7 +27,7 @@ SURFACE = _choice("surface", "Surface", {
 }, in_name=True)  # fmt: skip
 NON_MAGNETIC = Fact("non_magnetic", "Non-magnetic", "yes", in_name=True, words=tuple(
     (word, "yes") for word in ("non-magnetic", "non magnetic", "nonmagnetic", "non-mag", "non mag", "nonmag",
-                               "monel", "nm", "nmdc", "unmagnetisch", "unmagnetische", "antimagnetisch")))  # fmt: skip
+                               "monel", "nm", "nmdc", "unmagnetisch", "unmagnetische")))  # fmt: skip
 SHORT = Fact("short", "Short", "yes", in_name=True, words=tuple(
     (word, "yes") for word in ("short", "pony", "kurz", "kurze")))  # fmt: skip
 
@@ -78,15 +78,19 @@ FLOAT_FITTED = Fact("float", "Float fitted", "choice", of="piece", choices=("pla
                     help="A ported float lets the pressure below it be read.")  # fmt: skip
 SENSES = _choice("senses", "Tool", {"MWD": (), "LWD": ()}, in_name=True)
 BODY = _choice("body", "Form", {"collar": (), "probe": ("sonde",)}, in_name=False)
-SENSOR = Fact("sensor_nm", "Sensor from the lower shoulder", "length", of="piece", unit="ft", low=Fraction(0),
-              high=Fraction(120), help="What the distance from bit to sensor is worked out with.")  # fmt: skip
+SENSOR = Fact("sensor_nm", "Sensor from the lower shoulder", "length", of="piece", unit="ft",
+              low=Fraction(0), high=Fraction(120),
+              help="What the distance from bit to sensor is worked out with.")  # fmt: skip
 VALVE = _choice("make", "Make", {
     "upper kelly": ("upper kelly valve", "upper kelly cock"),
     "lower kelly": ("lower kelly valve", "lower kelly cock"),
     "full opening": ("full-opening", "tiw", "fosv"),
     "inside BOP": ("ibop", "inside blowout preventer", "gray"),
 })  # fmt: skip
-ACROSS = _choice("across", "Drive", {"square": ("vierkant",), "hexagonal": ("hex", "sechskant")}, in_name=True)
+ACROSS = _choice("across", "Drive", {
+    "square": ("vierkant", "vierkantstange"),
+    "hexagonal": ("hex", "sechskant"),
+}, in_name=True)  # fmt: skip
 
 HANGER_MAKE = _choice("make", "Make", {"mandrel": ("fluted",), "slips": ("slip type", "keile")})
 HANGS_IN = _size("hangs_in_nm", "Hangs in casing of", 2, 40, tags=("hangs in", "in casing", "x"))
