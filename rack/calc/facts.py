@@ -160,7 +160,9 @@ def shown_fact(fact: Fact, value: str) -> str:
         return ""
     if fact.sort in ("size", "length"):
         return f"{inches(int(value))} in" if fact.unit == "in" else f"{trimmed(int(value))} {fact.unit}"
-    return f"{value} {fact.unit}" if fact.sort in ("degrees", "nozzles") else value
+    if fact.sort == "nozzles":
+        return f"{value}, in 32nds of an inch"
+    return f"{value} {fact.unit}" if fact.sort == "degrees" else value
 
 
 def facts_of_spec(spec: SpecFacts) -> dict[str, str]:

@@ -51,7 +51,7 @@ def _field(fact: Fact, value: str) -> forms.Field:
         return forms.ChoiceField(choices=choices, initial=value, **more)
     if fact.sort == "yes":
         return forms.BooleanField(initial=value == "yes", **more)
-    shown = shown_fact(fact, value).removesuffix(f" {fact.unit}") if value else ""
+    shown = shown_fact(fact, value).removesuffix(f" {fact.unit}") if measured else value
     return forms.CharField(max_length=80, initial=shown, **more)
 
 

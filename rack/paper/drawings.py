@@ -6,7 +6,8 @@ from reportlab.graphics.shapes import Drawing, Polygon, PolyLine
 from reportlab.lib.colors import black
 
 from rack.calc.kinds import KINDS
-from rack.paper.shapes import HEIGHT, WIDTH, Shape, shapes_of
+from rack.paper.parts import HEIGHT, WIDTH, Shape
+from rack.paper.shapes import shapes_of
 
 _THICK, _THIN = 1.5, 0.75
 

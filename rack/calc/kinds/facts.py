@@ -67,7 +67,7 @@ BIT_MAKE = _choice("make", "Make", {
     "diamond": ("impregnated", "natural diamond", "diamantmeißel"),
 }, in_name=True)  # fmt: skip
 CODE = Fact("code", "IADC code", "bit code", help="517G, M323: kept as written, read where it can be.")
-NOZZLES = Fact("nozzles", "Nozzles fitted", "nozzles", of="piece", unit="1/32 in",
+NOZZLES = Fact("nozzles", "Nozzles fitted", "nozzles", of="piece",
                help="In 32nds of an inch: 3x16, or 16-16-18.")  # fmt: skip
 
 BARREL = Fact("barrel_nm", "Barrel length", "length", unit="ft", low=Fraction(3), high=Fraction(600),
