@@ -75,7 +75,8 @@ def _read(kind: Kind, typed: Mapping[str, str]) -> dict[str, str]:
 
 def _said(kind: Kind, name: str, value: str) -> str:
     fact = kind.fact(name)
-    return f"{fact.label.lower()} {shown_fact(fact, value) or 'not known'}"
+    label = fact.label if fact.label[:2].isupper() else fact.label[0].lower() + fact.label[1:]
+    return f"{label} {shown_fact(fact, value) or 'not known'}"
 
 
 def _respecify(piece: Component, changed: Mapping[str, str]) -> None:

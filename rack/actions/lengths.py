@@ -124,8 +124,6 @@ def _lengths(piece: Component, taped: Sequence[Taped], taking: Taking) -> list[L
             continue
         if length.nanometres <= 0:
             problems.append(stops("A piece is longer than nothing; type its length.", code="length"))
-        elif length.nanometres >= 2**62:
-            problems.append(stops("That is longer than any piece; type its length.", code="length"))
         lengths.append(length)
     if problems:
         raise Refused(list(dict.fromkeys(problems)))

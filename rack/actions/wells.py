@@ -47,12 +47,12 @@ def add_well(asked: Asked, site: Site, facts: WellFacts) -> Well:
     facts = _tidy(facts)
     with transaction.atomic():
         body = {"site": site.pk, **asdict(facts)}
-        _, again = open_line(asked, "add well", site, f"Added well {facts.name}", body)
-        if again:
-            return Well.objects.get(site=site, name=facts.name)
+        line, again = open_line(asked, "add well", site, f"Added well {facts.name}", body)
+        if again:  # it may bear another name by now
+            return Well.objects.get(added_by=line)
         try:
             with transaction.atomic():
-                return Well.objects.create(site=site, **asdict(facts))
+                return Well.objects.create(site=site, added_by=line, **asdict(facts))
         except IntegrityError:
             raise Refused([_twice(facts.name)]) from None
 

@@ -5,7 +5,7 @@ from django.db.models import OuterRef, Q, Subquery
 
 from rack.calc.datums import OVER, Datum
 from rack.calc.lengths import Length
-from rack.models.journal import Entry
+from rack.models.journal import Entry, Journal
 from rack.models.people import Site
 
 
@@ -30,6 +30,7 @@ class Well(models.Model):
     slot = models.CharField(max_length=20, blank=True)
     rig_from = models.DateField(null=True, blank=True)
     rig_to = models.DateField(null=True, blank=True)
+    added_by = models.ForeignKey(Journal, on_delete=models.PROTECT, related_name="+")
     version = models.PositiveIntegerField(default=0)
 
     objects = WellQuerySet.as_manager()
