@@ -9,8 +9,10 @@ from rack.views import (
     casing,
     casing_check,
     casing_sheets,
+    drawings,
     pencil,
     piece,
+    piece_facts,
     rack,
     receiving,
     reference,
@@ -21,6 +23,7 @@ from rack.views import (
     tallies,
     tally,
     tally_changes,
+    wells,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -91,4 +94,13 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("piece/<str:tag>/move/", piece.piece_move, name="piece_move"),
     path("piece/<str:tag>/name/", piece.piece_name, name="piece_name"),
     path("piece/<str:tag>/state/", piece.piece_state, name="piece_state"),
+    path("piece/<str:tag>/fact/", piece_facts.piece_fact, name="piece_fact"),
+    path("piece/<str:tag>/length/", piece_facts.piece_length, name="piece_length"),
+    path("piece/<str:tag>/ended/", piece_facts.piece_ended, name="piece_ended"),
+    path("drawings/<slug:code>.svg", drawings.drawing, name="drawing"),
+    # Wells
+    path("wells/", wells.well_list, name="well_list"),
+    path("wells/<int:pk>/", wells.well, name="well"),
+    path("wells/<int:pk>/change/", wells.well_change, name="well_change"),
+    path("wells/<int:pk>/datum/", wells.well_datum, name="well_datum"),
 ]

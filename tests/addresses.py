@@ -54,6 +54,14 @@ def tally(name: str, rest: str = "") -> Callable[[Rig], str]:
     return lambda rig: f"/tallies/{rig.tallies[name].number}/{rest}"
 
 
+def jar(rest: str = "") -> Callable[[Rig], str]:
+    return lambda rig: f"/piece/{rig.jar.tag}/{rest}"
+
+
+def well(rest: str = "") -> Callable[[Rig], str]:
+    return lambda rig: f"/wells/{rig.well.pk}/{rest}"
+
+
 def piece(rest: str = "", n: int = 4) -> Callable[[Rig], str]:
     return lambda rig: f"/piece/{rig.pieces[n].tag}/{rest}"
 
@@ -265,7 +273,7 @@ RECEIVING_AREA = (
 )  # fmt: skip
 
 PIECE_AREA = (
-    Address("piece/<str:tag>/", piece(), LOOK, states=(piece(n=2),)),
+    Address("piece/<str:tag>/", piece(), LOOK, states=(piece(n=2), jar())),
     Address("piece/<str:tag>/hold/", piece("hold/"), "405 405 405 403 405 302", page=False, posts=(
         Post("hold", lambda rig: {"reason": "bent"}, DO),)),
     Address("piece/<str:tag>/release/<int:pk>/",
@@ -278,6 +286,28 @@ PIECE_AREA = (
         Post("name", lambda rig: {"what": "painted", "text": "77"}, DO),)),
     Address("piece/<str:tag>/state/", piece("state/"), "405 405 405 403 405 302", page=False, posts=(
         Post("state", lambda rig: {"state": "at_inspection"}, DO),)),
+    Address("piece/<str:tag>/fact/", jar("fact/"), "405 405 405 403 405 302", page=False, posts=(
+        Post("fact", lambda rig: {"action": "mechanical", "neck_od_nm": "6-1/4"}, DO),)),
+    Address("piece/<str:tag>/length/", jar("length/"), "405 405 405 403 405 302", page=False, posts=(
+        Post("jar", lambda rig: {"open": "32.15", "closed": "30.90", "holds": "closed",
+                                 "kind": "overall, tool"}, DO),
+        Post("joint", lambda rig: {"length": "31.20", "kind": "pins off"}, DO, at=piece("length/")),)),
+    Address("piece/<str:tag>/ended/", piece("ended/"), "403 405 403 403 403 302", page=False, posts=(
+        Post("ended", lambda rig: {"reason": "pin recut"}, "403 302 403 403 403 302"),)),
+    Address("drawings/<slug:code>.svg", text("/drawings/jar.svg"), OWN, page=False),
+)  # fmt: skip
+
+WELL_AREA = (
+    Address("wells/", text("/wells/"), OWN, posts=(
+        Post("well", lambda rig: {"name": "Sandholm A-2"}, "403 302 302 403 302 302"),)),
+    Address("wells/<int:pk>/", well(), LOOK),
+    Address("wells/<int:pk>/change/", well("change/"), "403 405 405 403 405 302", page=False, posts=(
+        Post("change", lambda rig: {"name": "Sandholm A-1", "rig_to": "2026-09-01"},
+             "403 302 302 403 404 302"),)),
+    Address("wells/<int:pk>/datum/", well("datum/"), "403 405 405 403 405 302", page=False, posts=(
+        Post("datum", lambda rig: {"name": "RKB", "height": "85.10", "over": "sea",
+                                   "measured_on": "2026-04-01", "measured_by": "Ola Brandt"},
+             "403 302 302 403 404 302"),)),
 )  # fmt: skip
 
 
@@ -288,8 +318,8 @@ def _rack(rig: Rig) -> int:
 
 
 ADDRESSES = (
-    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA, *RACK_AREA, *RECEIVING_AREA,
-    *REFERENCE_AREA, *PIECE_AREA,
+    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA, *RACK_AREA,
+    *RECEIVING_AREA, *REFERENCE_AREA, *PIECE_AREA, *WELL_AREA,
 )  # fmt: skip
 
 

@@ -1,12 +1,24 @@
 """A whole invented rig for tests that walk every address: people, pieces, tallies in each state."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from django.contrib.auth.models import User
 
-from rack.actions import casing_printing, closing, pencil, pieces, receiving, reference, straps, tallies
+from rack.actions import (
+    casing_printing,
+    closing,
+    pencil,
+    pieces,
+    receiving,
+    reference,
+    straps,
+    tallies,
+    wells,
+)
 from rack.actions.files import keep_bytes
+from rack.calc.lengths import Length
 from rack.exchange.delivery import read_delivery
 from rack.models import (
     CasingSheet,
@@ -21,6 +33,7 @@ from rack.models import (
     Site,
     Strap,
     Tally,
+    Well,
 )
 from tests import stock
 
@@ -51,6 +64,8 @@ class Rig:
     photo: PencilPhoto
     added: OfficeRow
     everywhere: User
+    jar: Component
+    well: Well
     plans: list[CasingSheet] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
 
@@ -83,10 +98,20 @@ def build() -> Rig:
         photo=None,  # type: ignore[arg-type]
         added=reference.add_row(stock.asks(everywhere), "grades", row, "a maker's sheet"),
         everywhere=everywhere,
+        jar=stock.pieces(layer, 1, facts=stock.JAR, first=8001)[0], well=_well(who["office"], site),
     )
     _tallies(rig)
     _casing(rig)
     return rig
+
+
+def _well(user: User | None, site: Site) -> Well:
+    facts = wells.WellFacts("Sandholm A-1", "4", date(2026, 3, 1))
+    well = wells.add_well(stock.asks(user), site, facts)
+    measured = wells.Measured("RKB", Length.parse("84 ft"), "sea", date(2026, 3, 2), "Ola Brandt",
+                              Length.parse("231 ft"), Length.parse("312.55 ft"))  # fmt: skip
+    wells.measure_datum(stock.asks(user), well, measured)
+    return well
 
 
 def keep_list(mark: bytes) -> str:

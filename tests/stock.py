@@ -40,6 +40,16 @@ CASING = SpecFacts(
     down_conn="BTC",
     down_gender="pin",
 )
+JAR = SpecFacts(
+    kind="jar",
+    od_nm=165_100_000,
+    bore_nm=69_850_000,
+    up_conn="NC50",
+    up_gender="box",
+    down_conn="NC50",
+    down_gender="pin",
+    facts='{"action":"hydraulic"}',
+)
 
 
 def site(code: str = "SH3", **more: Any) -> Site:

@@ -28,6 +28,7 @@ from rack.calc.tags import new_code
 from rack.errors import ChangedMeanwhile, Refused
 from rack.models import Journal, Line, Sheet, Strap, Tally
 from rack.models.comparing import closing_facts, compared, lines_of, loss_of
+from rack.models.lengths import how_lines_stood
 from rack.people import check_can
 
 
@@ -127,10 +128,11 @@ def build(
 def sheet_lines_of(tally: Tally, lines: list[Line]) -> tuple[SheetLine, ...]:
     """The lines as the sheet would carry them now."""
     sure = confirmed_lines(tally)
-    return tuple(_sheet_line(n, tally, row, sure) for n, row in enumerate(lines, start=1))
+    stood = how_lines_stood(lines, tally.kind)
+    return tuple(_sheet_line(n, tally, row, sure, stood) for n, row in enumerate(lines, start=1))
 
 
-def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int]) -> SheetLine:
+def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int], stood: dict[int, str]) -> SheetLine:
     piece = row.component
     loss = loss_of(tally, row)
     holds = row.first_nm if row.first_nm is not None else row.second_nm
@@ -146,8 +148,16 @@ def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int]) -> SheetLine:
         loss_nm=loss.length.nanometres if loss else None,
         loss_source=loss.source if loss else "",
         loss_conf=loss.conf if loss else "",
-        note="confirmed as read" if row.pk in sure else "",
+        note="; ".join(_notes(row, sure, stood)),
     )
+
+
+def _notes(row: Line, sure: set[int], stood: dict[int, str]) -> list[str]:
+    """What a person confirmed, and of a tool that telescopes which of its lengths the line holds."""
+    notes = ["confirmed as read"] if row.pk in sure else []
+    if row.pk in stood:
+        notes.append(f"measured {stood[row.pk]}" if stood[row.pk] else "open or closed is not said")
+    return notes
 
 
 def confirmed_lines(tally: Tally) -> set[int]:
@@ -196,6 +206,7 @@ def _store(line: Journal, tally: Tally, content: SheetContent) -> Sheet:
 def _hand_over(line: Journal, tally: Tally, lines: list[Line]) -> None:
     """Every piece takes the length of its line; from here on it governs."""
     head = tally.heads.get(strap_n=1)
+    stood = how_lines_stood(lines, tally.kind)
     Strap.objects.bulk_create(
         (
             Strap(
@@ -211,6 +222,7 @@ def _hand_over(line: Journal, tally: Tally, lines: list[Line]) -> None:
                 typed_unit=tally.unit,
                 tape=head.tape,
                 hands=head.hands,
+                stands=stood.get(row.pk, ""),
             )
             for seq, row in enumerate(lines)
         ),

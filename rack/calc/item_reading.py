@@ -7,7 +7,9 @@ from functools import lru_cache
 
 from rack.calc import item_parts as parts
 from rack.calc.checks import Problem, asks, note
+from rack.calc.item_facts import NAMED_LATER, facts_in
 from rack.calc.item_words import GRADES
+from rack.calc.kinds import KINDS
 from rack.calc.units import NM
 
 _SIZE = r"\d+\s*[- ]\s*\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+[.,]\d+|\d+"
@@ -66,11 +68,18 @@ _IDLE = frozenset(
 )
 
 
+#: Kinds whose second size is never a bore: their lists say the wall or the weight.
+_WITHOUT_BORE = ("drill_pipe", "casing", "tubing")
+#: What stands beside a shoe, a collar or a hanger without saying more.
+_OF_COUPLED = frozenset({"casing", "tubing", "csg", "tbg", "liner", "joint", "futterrohr", "steigrohr"})
+
+
 @dataclass(frozen=True)
 class Facts:
     """The facts of one piece as far as they are said, lengths in nanometres, 0 and "" = not said.
 
-    `kind_word` is the word that named a kind, also one that is not kept (then `kind` is "").
+    `kind_word` is the word that named a kind, also one that is not kept (then `kind` is ""). `extra`
+    are the facts of its own that only this kind has, by name, as `rack.calc.facts` keeps them.
     """
 
     kind: str = ""
@@ -87,6 +96,7 @@ class Facts:
     down_gender: str = ""
     tj_od_nm: int = 0
     tj_bore_nm: int = 0
+    extra: tuple[tuple[str, str], ...] = ()
     problems: tuple[Problem, ...] = ()
 
 
@@ -94,7 +104,7 @@ class _Words:
     """The text of an item and what has been taken from it."""
 
     def __init__(self, text: str) -> None:
-        self.left = re.sub(r"[;|]|,(?=\s|$)|(?<=\s),", " ", parts.plain(text))
+        self.left = " ".join(re.sub(r"[;|]|,(?=\s|$)|(?<=\s),", " ", parts.plain(text)).split())
         self.said: dict[str, str | int] = {}
         self.problems: list[Problem] = []
 
@@ -130,6 +140,7 @@ def facts_of(text: str) -> Facts:
     """
     words = _Words(text[:400])
     _take_kind(words)
+    extra = _take_own(words)
     _take_threads(words)
     _take_grade(words)
     for found in words.take(_RANGE):
@@ -140,8 +151,9 @@ def facts_of(text: str) -> Facts:
     for found in weights:
         unit = "kg/m" if "kg" in found[2].lower() else "lb/ft"
         words.set("weight_mlb_ft", *parts.read_weight(found[1], unit, str(words.said.get("kind", "")), od_nm))
-    _name_what_is_left(words)
-    return Facts(**words.said, problems=tuple(words.problems))  # type: ignore[arg-type]
+    extra |= _name_what_is_left(words)
+    own = tuple(sorted(extra.items()))
+    return Facts(**words.said, extra=own, problems=tuple(words.problems))  # type: ignore[arg-type]
 
 
 def _take_kind(words: _Words) -> None:
@@ -152,6 +164,16 @@ def _take_kind(words: _Words) -> None:
     again = parts.kind_word(words.left)
     if code and again[0] == code:  # "XO sub", "drill pipe (DP)": the same said twice
         words.left = words.left[: again[2][0]] + " " + words.left[again[2][1] :]
+
+
+def _take_own(words: _Words) -> dict[str, str]:
+    """Take what only this kind has, also out of the word that named it: "hydraulic jar", "PDC bit"."""
+    kind = KINDS.get(str(words.said["kind"]))
+    if kind is None:
+        return {}
+    found, words.left, problems = facts_in(kind, str(words.said["kind_word"]), words.left)
+    words.problems += problems
+    return found
 
 
 def _take_threads(words: _Words) -> None:
@@ -187,7 +209,7 @@ def _take_grade(words: _Words) -> None:
 
 
 def _take_sizes(words: _Words) -> None:
-    bores = words.take(_BORE, lambda found: bool(words.said.get("kind") not in ("drill_pipe", "casing")))
+    bores = words.take(_BORE, lambda found: bool(words.said.get("kind") not in _WITHOUT_BORE))
     for found in words.take(_SIZES):
         value, problems = parts.read_size(found[1], "mm" if "mm" in found[2].lower() else "in")
         if "od_nm" not in words.said:
@@ -221,16 +243,22 @@ def _drop_first(words: _Words, found: re.Match[str]) -> None:
     words.left = words.left[: found.start()] + " ~ " + words.left[found.end() :]
 
 
-def _name_what_is_left(words: _Words) -> None:
+def _name_what_is_left(words: _Words) -> dict[str, str]:
+    """Name the words that nobody read; of a tool that is known by its name alone they are the name."""
     left = [word for word in re.split(r"[\s~]+", words.left) if word.strip("-.,;:()[]/+*#'\"")]
-    left = [word for word in left if word.lower().strip(".,:()-") not in _IDLE]
+    kind = KINDS.get(str(words.said["kind"]))
+    idle = _IDLE | _OF_COUPLED if kind and kind.family == "coupled" else _IDLE
+    left = [word for word in left if word.lower().strip(".,:()-") not in idle]
+    if kind and kind.code == NAMED_LATER and left:
+        return {"name": " ".join(left)[:60].strip(" ,:-")}
     if "grade" not in words.said and words.said["kind"] in ("", "drill_pipe", "casing"):
         for word in [each for each in left if _LIKE_A_GRADE.fullmatch(each)][:1]:
             words.set("grade", *parts.read_grade(word))
             left.remove(word)
     if not left:
-        return
+        return {}
     text = f"In the item, “{' '.join(left)[:60]}” is kept as typed and not read."
     words.problems.append(
         asks(text, code="item") if any(re.search(r"\d", word) for word in left) else note(text, code="item")
     )
+    return {}

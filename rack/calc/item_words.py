@@ -112,75 +112,28 @@ COLOURS = frozenset(
     ]
 )
 
-#: Kinds that lists name and that have no entry of their own yet: named, never taken for another kind.
-OTHER_KINDS = (
-    "tubing",
-    "steigrohr",
-    "core barrel",
-    "kernrohr",
-    "stabilizer",
-    "stabiliser",
-    "stabilisator",
-    "reamer",
-    "hole opener",
-    "under-reamer",
-    "underreamer",
-    "mud motor",
-    "motor",
-    "mwd",
-    "lwd",
-    "kelly valve",
-    "kelly",
-    "mitnehmerstange",
-    "safety valve",
-    "shock sub",
-    "bumper sub",
-    "accelerator",
-    "float collar",
-    "float shoe",
-    "guide shoe",
-    "landing collar",
-    "stage collar",
-    "liner hanger",
-    "casing hanger",
-    "hanger",
-    "casing scraper",
-    "scraper",
-    "mill",
-    "overshot",
-    "fishing tool",
-    "elevator",
-    "centralizer",
-    "rotary steerable",
-    "packer",
-)
+#: What lists name and what is no piece with a length of its own: named, never taken for another kind.
+OTHER_KINDS = ("elevator", "centralizer", "centraliser", "packer", "slips", "zentrierkorb", "elevatoren")
+
+
+def spelled_out(word: str) -> str:
+    """Return a German word as it is typed without its own letters: "meißel" is "meissel".
+
+    Takes any text, raises nothing. Source: German spelling.
+    """
+    for letter, plain in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ß", "ss")):
+        word = word.replace(letter, plain)
+    return word
+
+
+_KEPT = {word: kind.code for kind in KINDS.values() for word in (*kind.words, kind.name, kind.plural)}
 #: word -> code of `KINDS`, "" for a kind that is not kept; longest words first.
 KIND_WORDS: dict[str, str] = dict(
     sorted(
         {
             **dict.fromkeys(OTHER_KINDS, ""),
-            **{word: kind.code for kind in KINDS.values() for word in (*kind.words, kind.name, kind.plural)},
-            "drill pipe pup": "drill_pipe",
-            "rollenmeißel": "bit",
-            "rollenmeissel": "bit",
-            "meissel": "bit",
-            "bohrgestaenge": "drill_pipe",
-            "gestaenge": "drill_pipe",
-            "borerør": "drill_pipe",
-            "tubería de perforación": "drill_pipe",
-            "tuberia de perforacion": "drill_pipe",
-            "foringsrør": "casing",
-            "tubería de revestimiento": "casing",
-            "revestidor": "casing",
-            "vektrør": "collar",
-            "portamecha": "collar",
-            "trépan": "bit",
-            "trepan": "bit",
-            "mecha": "bit",
-            "übergang": "sub",
-            "uebergang": "sub",
-            "raccord": "sub",
-            "x/o": "sub",
+            **{spelled_out(word): code for word, code in _KEPT.items()},
+            **_KEPT,
         }.items(),
         key=lambda entry: (-len(entry[0]), entry[0]),
     )

@@ -7,8 +7,9 @@ typed goes unread without a word. Columns of a list that say the same facts go o
 from dataclasses import fields, replace
 
 from rack.calc import item_parts as parts
-from rack.calc.checks import Problem, asks, stops
+from rack.calc.checks import Problem, asks, note, stops
 from rack.calc.connections import COUPLED
+from rack.calc.facts import facts_text
 from rack.calc.item_reading import Facts, facts_of
 from rack.calc.item_words import CASING_GRADES, DRILL_PIPE_GRADES
 from rack.calc.kinds import KINDS
@@ -28,6 +29,9 @@ def over(facts: Facts, columns: Facts) -> Facts:
     for each in fields(Facts):
         old, new = getattr(facts, each.name), getattr(columns, each.name)
         if each.name == "problems" or not new:
+            continue
+        if each.name == "extra":
+            said["extra"] = tuple(sorted({**dict(old), **dict(new)}.items()))
             continue
         if old and old != new and each.name not in ("kind_word", "up_gender", "down_gender"):
             word = each.name.removesuffix("_nm").removesuffix("_mlb_ft").replace("_", " ")
@@ -58,14 +62,19 @@ def settle(facts: Facts) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
     kind = facts.kind or ("" if facts.kind_word else _inferred(facts))
     if not kind:
         return None, (*problems, _no_kind(facts))
+    if kind == "pup_joint" and _is_of_drill_pipe(facts):
+        kind = "drill_pipe"
     entry = KINDS[kind]
     up_conn, down_conn = facts.up_conn, facts.down_conn
     up_gender, down_gender = facts.up_gender, facts.down_gender
-    if entry.up and entry.down:  # both ends of pipe bear the same thread unless two are said
+    if not entry.one_end and entry.alike:  # both ends of pipe bear the same thread unless two are said
         up_conn, down_conn = up_conn or down_conn, down_conn or up_conn
-    if entry.up and not entry.down:  # a bit has one end, and that is the upper one
+    if entry.one_end == "up":  # a bit, a shoe
         up_conn, up_gender = up_conn or down_conn, up_gender or down_gender
         down_conn = down_gender = ""
+    if entry.one_end == "down":  # a lift sub, a hanger
+        down_conn, down_gender = down_conn or up_conn, down_gender or up_gender
+        up_conn = up_gender = ""
     spec = SpecFacts(
         kind=kind,
         od_nm=facts.od_nm,
@@ -80,9 +89,18 @@ def settle(facts: Facts) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
         down_gender=(down_gender or entry.down) if down_conn else "",
         tj_od_nm=facts.tj_od_nm,
         tj_bore_nm=facts.tj_bore_nm,
+        facts=facts_text(entry, dict(facts.extra)),
     )
     problems += _doubts(spec)
     return spec, tuple(dict.fromkeys(problems))
+
+
+def _is_of_drill_pipe(facts: Facts) -> bool:
+    """A pup joint with a rotary thread or a grade of drill pipe alone is a short joint of drill pipe."""
+    threads = {facts.up_conn, facts.down_conn} - {""}
+    if threads:
+        return not threads & set(COUPLED)
+    return facts.grade in DRILL_PIPE_GRADES - CASING_GRADES
 
 
 def _doubts(spec: SpecFacts) -> list[Problem]:
@@ -104,6 +122,11 @@ def _doubts(spec: SpecFacts) -> list[Problem]:
                 code="connection",
             )
         )
+    if spec.kind == "crossover" and spec.up_conn and spec.up_conn == spec.down_conn:
+        text = f"Both ends of the crossover sub are {spec.up_conn}; a crossover joins two threads."
+        found.append(note(text, code="connection"))
+    if spec.kind == "other" and spec.facts == "{}":
+        found.append(asks("What the tool is, is not said.", code="item"))
     return found
 
 

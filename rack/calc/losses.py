@@ -161,8 +161,8 @@ def _nothing(why: str) -> Loss:
 def _pins(spec: SpecFacts) -> tuple[str, ...] | None:
     """The threads of the ends that are pins, or None when it is not known which ends are."""
     kind = kind_of(spec.kind)
-    if kind.up and not kind.down and not (spec.up_conn and spec.down_conn):
-        gender = spec.up_gender or spec.down_gender or kind.up  # one end only, as a bit has
+    if kind.one_end and not (spec.up_conn and spec.down_conn):
+        gender = spec.up_gender or spec.down_gender or kind.up or kind.down  # one end only, as a bit has
         return (spec.up_conn or spec.down_conn,) if gender == "pin" else ()
     ends = ((spec.up_gender or kind.up, spec.up_conn or spec.down_conn, bool(spec.up_conn)),
             (spec.down_gender or kind.down, spec.down_conn or spec.up_conn, bool(spec.down_conn)))
@@ -224,6 +224,8 @@ def for_line(length_kind: str, spec: SpecFacts, *, measured_pin: Length | None =
         return _nothing(f"{length_kind}: nothing comes off")
     if length_kind == "overall, tool":
         return _tool_loss(spec, measured_pin, catalogue)
+    if kind_of(spec.kind).one_end == "up" and (spec.up_gender or kind_of(spec.kind).up) == "box":
+        return _nothing("box up: it loses nothing itself, the first joint's pin is counted at the joint")
     name = _known_name(spec.down_conn or spec.up_conn, catalogue)
     if not name:
         return None

@@ -1,6 +1,7 @@
 """What the columns of a row say of the piece, each read by its role and laid over the words of the item."""
 
 from dataclasses import replace
+from typing import Any
 
 from rack.calc import item_parts as parts
 from rack.calc.checks import Problem, asks
@@ -56,11 +57,13 @@ def _filled(facts: Facts, default: Facts) -> Facts:
 
 def _column_facts(said: dict[str, Cell], item: Facts) -> Facts:
     """Return the facts that the columns of a row say, each read by its role."""
-    made: dict[str, str | int] = {}
+    made: dict[str, Any] = {}
     problems: list[Problem] = []
     if "kind" in said:
         facts = facts_of(said["kind"].text)
         made.update(kind=facts.kind, kind_word=facts.kind_word)
+        if facts.extra:
+            made["extra"] = facts.extra
         if not facts.kind_word:
             problems.append(asks(f"“{said['kind'].text}” is no kind of piece that is known.", code="kind"))
     for role in ("od", "bore", "wall", "tj_od", "tj_bore"):
@@ -91,7 +94,7 @@ def _column_facts(said: dict[str, Cell], item: Facts) -> Facts:
     return Facts(**made, problems=tuple(problems))  # type: ignore[arg-type]
 
 
-def _threads(said: dict[str, Cell], made: dict[str, str | int]) -> list[Problem]:
+def _threads(said: dict[str, Cell], made: dict[str, Any]) -> list[Problem]:
     problems: list[Problem] = []
     if "connection" in said:
         text = said["connection"].text

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('rack', '0005_held_in_order'),
+        ('rack', '0006_casing_plans'),
     ]
 
     operations = [

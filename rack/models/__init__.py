@@ -5,7 +5,7 @@ from rack.models.deliveries import Delivered, Delivery, RememberedMapping
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Device, Post, Role, Site, Token
-from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, Spec
+from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact, Spec
 from rack.models.places import Place, PlaceKind
 from rack.models.reference import OfficeRow
 from rack.models.tallies import (
@@ -19,6 +19,7 @@ from rack.models.tallies import (
     StrapHead,
     Tally,
 )
+from rack.models.wells import DatumReading, Well
 
 __all__ = [
     "RANK_STEP",
@@ -28,6 +29,7 @@ __all__ = [
     "Centralizer",
     "Component",
     "Consent",
+    "DatumReading",
     "Delivered",
     "Delivery",
     "Device",
@@ -42,6 +44,7 @@ __all__ = [
     "OfficeRow",
     "PencilPhoto",
     "PieceEntry",
+    "PieceFact",
     "Place",
     "PlaceKind",
     "Post",
@@ -55,4 +58,5 @@ __all__ = [
     "StrapHead",
     "Tally",
     "Token",
+    "Well",
 ]

@@ -187,3 +187,31 @@ class Hold(PieceEntry):
                 name="hold_release_names_its_put",
             ),
         ]
+
+
+class PieceFact(PieceEntry):
+    """A fact that only some kinds have, noted on this piece: nozzles fitted, bend setting, stator date.
+
+    `value` is the canonical text (`rack.calc.facts`), "" for "not known any more"; the newest standing entry
+    of a name holds. One that belongs to the specification has moved the piece to another one as well.
+    """
+
+    name = models.CharField(max_length=30)
+    value = models.CharField(max_length=80, blank=True)
+    typed = models.CharField(max_length=80, blank=True)
+    since = models.DateField()
+
+    class Meta(PieceEntry.Meta):
+        constraints = [
+            *PieceEntry.Meta.constraints,
+            models.CheckConstraint(condition=~models.Q(name=""), name="piecefact_name"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.value}"
+
+
+def noted_facts(piece: Component) -> dict[str, PieceFact]:
+    """The newest standing note of each fact of a piece, by name."""
+    rows = PieceFact.objects.standing().filter(component=piece).order_by("id")
+    return {row.name: row for row in rows}

@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
 
-from rack.calc.kinds import LENGTH_KINDS
+from rack.calc.kinds import LENGTH_KINDS, STANDS
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, LedgerQuerySet
 from rack.models.people import Site
@@ -176,6 +176,10 @@ class Strap(Entry):
     hands = models.CharField(max_length=160, blank=True)
     questions_n = models.PositiveSmallIntegerField(default=0)
     questions = models.TextField(default="[]")
+    # How a tool that telescopes stood when it was read; "" for all others.
+    stands = models.CharField(
+        max_length=6, blank=True, default="", db_default="", choices=[(name, name) for name in STANDS]
+    )
 
     objects = StrapQuerySet.as_manager()
 
@@ -190,6 +194,7 @@ class Strap(Entry):
                 condition=Q(line__isnull=False) | Q(component__isnull=False), name="strap_of_something"
             ),
             models.CheckConstraint(condition=Q(strap_n__in=[0, 1, 2]), name="strap_n"),
+            models.CheckConstraint(condition=Q(stands__in=["", *STANDS]), name="strap_stands"),
         ]
         indexes = [
             models.Index(fields=["line", "strap_n", "id"], name="strap_line"),

@@ -23,7 +23,7 @@ _NO_TEXT = Value("", output_field=TextField())
 _NO_FIGURE = Cast(Value(None), BigIntegerField())
 _BLANK = {
     "nm": _NO_FIGURE, "kind": _NO_TEXT, "typed_unit": _NO_TEXT, "hands": _NO_TEXT, "tape": _NO_TEXT,
-    "what": _NO_TEXT, "row_n": _NO_FIGURE, "read": _NO_TEXT,
+    "what": _NO_TEXT, "stands": _NO_TEXT, "row_n": _NO_FIGURE, "read": _NO_TEXT,
 }  # fmt: skip
 
 
@@ -45,7 +45,7 @@ def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
     """
     ledgers = [model for model in apps.get_models() if issubclass(model, PieceEntry)]
     parts = [_part(model._default_manager.filter(component=piece)) for model in ledgers]
-    read = {name: F(name) for name in ("nm", "kind", "typed_unit", "hands", "tape", "what")}
+    read = {name: F(name) for name in ("nm", "kind", "typed_unit", "hands", "tape", "what", "stands")}
     parts.append(_part(Strap.objects.visible().filter(component=piece), rank=1, **read))
     listed = Delivered.objects.filter(component=piece)
     parts.append(_part(listed, rank=2, row_n=F("row_n"), read=F("read")))
@@ -86,6 +86,7 @@ def _detail(row: Any) -> str:
     if row.of_nm is not None:
         unit = row.of_typed_unit if row.of_typed_unit in ("ft", "m") else "ft"
         length = f"{Length(row.of_nm).shown(unit, 3 if unit == 'm' else 2)} {unit}, {row.of_kind}"
+        length += row.of_stands and f", {row.of_stands}"
         back = "taken back: " if row.reverses_id else ""
         tape = row.of_tape and f"tape {row.of_tape}"
         return ", ".join(part for part in (f"{back}{length}", row.of_hands, tape) if part)

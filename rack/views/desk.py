@@ -27,6 +27,7 @@ SECTIONS = (
     ("rack_list", "Rack", "", ("rack", "home", "piece", "place", "tag", "search")),
     ("receive", "Receive", "receive", ("receive", "preview", "deliver")),
     ("tally_list", "Tallies", "", ("tally", "strap", "compare", "sheet", "pencil")),
+    ("well_list", "Wells", "", ("well",)),
     ("reference", "Reference", "", ("reference",)),
     ("accounts", "Accounts", "accounts", ("account",)),
 )

@@ -20,12 +20,13 @@ from rack.models.blindness import is_shut
 from rack.models.timeline import line_of_time
 from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.implying import implied_of
+from rack.views.own_facts import own_context
 
 
 @at_desk()
 @require_GET
 def piece(request: HttpRequest, tag: str) -> HttpResponse:
-    return show(request, _piece(request, tag))
+    return show(request, piece_or_404(request, tag))
 
 
 def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
@@ -45,15 +46,17 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "name_form": NameForm(),
         "state_form": StateForm(now=one.state),
         "can_change_state": bool(STATES[one.state].then),
+        **own_context(one),
         **more,
     }
-    return render(request, "rack/piece.html", context, status=422 if problems else 200)
+    wrong = problems or more.get("refused")
+    return render(request, "rack/piece.html", context, status=422 if wrong else 200)
 
 
 @at_desk("hold")
 @require_POST
 def piece_hold(request: HttpRequest, tag: str) -> HttpResponse:
-    one = _piece(request, tag)
+    one = piece_or_404(request, tag)
     form = HoldForm(request.POST)
     return _do(
         request, one, "hold_form", form, lambda: actions.put_hold(asked(request), one, **form.cleaned_data)
@@ -63,7 +66,7 @@ def piece_hold(request: HttpRequest, tag: str) -> HttpResponse:
 @at_desk("release")
 @require_POST
 def piece_release(request: HttpRequest, tag: str, pk: int) -> HttpResponse:
-    one = _piece(request, tag)
+    one = piece_or_404(request, tag)
     hold = found_or_404(Hold.objects.filter(component=one, what="put"), pk=pk)
     form = HoldForm(request.POST)
     return _do(
@@ -78,7 +81,7 @@ def piece_release(request: HttpRequest, tag: str, pk: int) -> HttpResponse:
 @at_desk("move")
 @require_POST
 def piece_move(request: HttpRequest, tag: str) -> HttpResponse:
-    one = _piece(request, tag)
+    one = piece_or_404(request, tag)
     form = MoveForm(request.POST, site=one.site)
     return _do(
         request,
@@ -92,7 +95,7 @@ def piece_move(request: HttpRequest, tag: str) -> HttpResponse:
 @at_desk("name")
 @require_POST
 def piece_name(request: HttpRequest, tag: str) -> HttpResponse:
-    one = _piece(request, tag)
+    one = piece_or_404(request, tag)
     form = NameForm(request.POST)
     return _do(
         request, one, "name_form", form, lambda: actions.write_mark(asked(request), one, **form.cleaned_data)
@@ -102,7 +105,7 @@ def piece_name(request: HttpRequest, tag: str) -> HttpResponse:
 @at_desk("move")
 @require_POST
 def piece_state(request: HttpRequest, tag: str) -> HttpResponse:
-    one = _piece(request, tag)
+    one = piece_or_404(request, tag)
     form = StateForm(request.POST, now=one.state)
     return _do(
         request,
@@ -129,7 +132,7 @@ def _do(
     return redirect("piece", tag=one.tag)
 
 
-def _piece(request: HttpRequest, tag: str) -> Component:
+def piece_or_404(request: HttpRequest, tag: str) -> Component:
     rows = Component.objects.for_user(request.user).select_related(
         "spec", "place", "site", "length_by__journal__by"
     )

@@ -11,6 +11,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions import places
+from rack.calc.item_words import KIND_WORDS
+from rack.calc.kinds import KINDS
 from rack.calc.lengths import Length
 from rack.calc.tags import read_code
 from rack.errors import Refused
@@ -96,7 +98,10 @@ def search(request: HttpRequest) -> HttpResponse:
     found = find(Component.objects.for_user(request.user), text)
     if len(found) == 1:
         return redirect("piece", tag=found[0].piece.tag)
-    return render(request, "rack/search.html", {"q": text, "found": found})
+    kind = KINDS.get(KIND_WORDS.get(text.casefold(), ""))
+    here = Component.objects.at(site_of(request)).filter(spec__kind=kind.code).count() if kind else 0
+    context = {"q": text, "found": found, "kind": kind if here else None, "of_kind": here}
+    return render(request, "rack/search.html", context)
 
 
 @at_desk()

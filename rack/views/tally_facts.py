@@ -53,7 +53,7 @@ def sheet_facts(content: SheetContent) -> Facts:
     rows = [
         Row(
             name=line.name, length=Length(line.nm), serial=line.serial, tag=line.tag,
-            mark="differs" if line.n in differing else "confirmed" if line.note else "",
+            mark="differs" if line.n in differing else "confirmed" if "confirmed" in line.note else "",
         )
         for line in content.lines
     ]

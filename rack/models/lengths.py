@@ -1,0 +1,53 @@
+"""The lengths of a piece that still hold: one, or open and closed for a tool that telescopes."""
+
+from collections.abc import Iterable
+
+from rack.calc.lengths import Length
+from rack.calc.telescopes import stands_of
+from rack.models.pieces import Component
+from rack.models.tallies import Line, Strap
+
+
+def standing_lengths(ids: Iterable[int]) -> dict[int, dict[str, Strap]]:
+    """Of each piece the newest standing reading, by how it stood ("open", "closed", "" for neither).
+
+    Readings before the last recut or reface hold no longer.
+    """
+    rows = Strap.objects.standing().filter(component__in=list(ids), strap_n=0).order_by("component", "-id")
+    found: dict[int, dict[str, Strap]] = {}
+    ended: set[int] = set()
+    for strap in rows.select_related("journal__by"):
+        piece = strap.component_id or 0
+        if strap.what == "ended":
+            ended.add(piece)
+        elif piece not in ended:
+            found.setdefault(piece, {}).setdefault(strap.stands, strap)
+    return found
+
+
+def open_line_of(piece: Component) -> Line | None:
+    """The line of an open tally that this piece stands on, if any: there it is read, not alone."""
+    rows = Line.objects.standing().filter(component=piece, tally__open=True)
+    return rows.select_related("tally").order_by("-id").first()
+
+
+def how_lines_stood(lines: Iterable[Line], kind: str) -> dict[int, str]:
+    """Of each line whose piece telescopes, by primary key: "open", "closed", or "" where it is not known.
+
+    The reading is held against the open and the closed length of that very piece, taken in the same way.
+    """
+    rows = {
+        line.pk: line for line in lines if line.component and line.component.spec.kind_entry.telescopes
+    }
+    known = standing_lengths(line.component_id or 0 for line in rows.values()) if rows else {}
+    found = {}
+    for pk, line in rows.items():
+        nm = line.first_nm if line.first_nm is not None else line.second_nm
+        of_piece = known.get(line.component_id or 0, {})
+        both = [_length(of_piece.get(name), kind) for name in ("open", "closed")]
+        found[pk] = "" if nm is None else stands_of(Length(nm), *both)
+    return found
+
+
+def _length(strap: Strap | None, kind: str) -> Length | None:
+    return Length(strap.nm) if strap and strap.nm is not None and strap.kind == kind else None
