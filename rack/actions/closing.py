@@ -115,6 +115,9 @@ def build(
         reason=reason,
         withdrawn=tuple(Withdrawn(row.painted, row.serial_typed, row.reason) for row in gone),
         losses=losses,
+        column_length=tally.column_n,
+        page_length=tally.page_n,
+        mind=tally.words.mind if tally.purpose not in ("delivery", "rack") else "",
         cancels=comparison.cancels if comparison else False,
         findings=tuple(
             SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)

@@ -5,12 +5,10 @@ from typing import Any
 from django import forms
 
 from rack.calc.kinds import LENGTH_KINDS
-from rack.models import Component, Delivery, Place, Purpose, Site, Spec
+from rack.calc.purposes import PURPOSES
+from rack.calc.tally import COLUMNS
+from rack.models import Component, Delivery, Place, Site, Spec
 
-_PURPOSE_WORDS = {
-    Purpose.DELIVERY: "delivery: what came in, as it is counted and measured",
-    Purpose.RACK: "rack: what lies on the rack now",
-}
 LINES_FROM = (
     ("numbers", "numbers, pieces are tied later"),
     ("empty", "nothing: the list grows while it is strapped"),
@@ -35,7 +33,8 @@ class TallyForm(forms.Form):
     """The head of a tally, asked once, and what its lines are made from."""
 
     purpose = forms.ChoiceField(
-        label="For", choices=list(_PURPOSE_WORDS.items()), widget=forms.RadioSelect, initial="rack"
+        label="For", choices=[(one.code, f"{one.name}: {one.words}") for one in PURPOSES.values()],
+        widget=forms.RadioSelect, initial="rack",
     )
     title = forms.CharField(
         label="Title", max_length=120, required=False, help_text="What the sheet is headed."
@@ -45,9 +44,15 @@ class TallyForm(forms.Form):
         choices=[(name, f"{name}: {words}") for name, words in LENGTH_KINDS.items()],
     )
     straps_wanted = forms.TypedChoiceField(
-        label="Straps", coerce=int, widget=forms.RadioSelect, initial=1,
-        choices=[(1, "one"), (2, "two: the second by other hands, who do not see the first")],
-        help_text="Casing is usually strapped twice, other pipe once (common practice).",
+        label="Straps", coerce=int, widget=forms.RadioSelect, required=False, empty_value=None, initial="",
+        choices=[
+            ("", "as usual for its purpose: casing two, all else one (common practice)"), (1, "one"),
+            (2, "two: the second by other hands, who do not see the first"),
+        ],
+    )
+    column = forms.TypedChoiceField(
+        label="Lines in a column", coerce=int, initial=10, choices=[(n, str(n)) for n in COLUMNS],
+        required=False, empty_value=10, help_text="Ten is usual; a page holds 50, of columns of 20 it holds 40.",
     )
     tape = forms.CharField(label="Tape", max_length=40, help_text="The number on its case.")
     reader = forms.CharField(label="Who reads the tape", max_length=60)

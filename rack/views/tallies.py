@@ -109,7 +109,7 @@ def _initial(request: HttpRequest, query: str) -> dict[str, Any]:
 def _open(request: HttpRequest, typed: dict[str, Any]) -> Tally:
     head = actions.TallyHead(
         **{name: typed[name] for name in
-           ("purpose", "kind", "title", "straps_wanted", "tape", "reader", "writer")}
+           ("purpose", "kind", "title", "straps_wanted", "column", "tape", "reader", "writer")}
     )
     lines = lines_chosen(request, typed)
     return actions.open_tally(asked(request), site_of(request), head, spec=typed["spec"], lines=lines)

@@ -43,7 +43,7 @@ def live_facts(tally: Tally, lines: list[Line]) -> Facts:
     read = [line for line in lines if held_nm(line) is not None]
     return _facts(
         rows, sheet_lines_of(tally, read), losses_of(tally, read), unit=tally.unit, digits=tally.digits,
-        kind=tally.kind, comparison=comparison,
+        kind=tally.kind, comparison=comparison, cut={"column": tally.column_n, "page": tally.page_n},
     )
 
 
@@ -59,13 +59,13 @@ def sheet_facts(content: SheetContent) -> Facts:
     ]
     return _facts(
         rows, content.lines, content.losses, unit=content.unit, digits=content.digits,
-        kind=content.length_kind,
+        kind=content.length_kind, cut={"column": content.column_length, "page": content.page_length},
     )
 
 
 def _facts(
     rows: list[Row], lines: tuple[SheetLine, ...], losses: tuple[SheetLoss, ...], *, unit: str, digits: int,
-    kind: str, comparison: Comparison | None = None,
+    kind: str, cut: dict[str, int], comparison: Comparison | None = None,
 ) -> Facts:
     lengths = [row.length for row in rows]
     whole, totals = summary(lengths), totals_of(lines, losses, kind)
@@ -93,7 +93,7 @@ def _facts(
     ]
     if worked and kind not in NOTHING_OFF:
         figures.append(("Length made up", shown(worked.value)))
-    return Facts(shown_pages(rows, unit, digits), figures, worked, notes, comparison)
+    return Facts(shown_pages(rows, unit, digits, **cut), figures, worked, notes, comparison)
 
 
 def _blind_facts(tally: Tally, lines: list[Line]) -> Facts:
@@ -104,7 +104,7 @@ def _blind_facts(tally: Tally, lines: list[Line]) -> Facts:
     ]
     done = sum(line.second_nm is not None for line in lines)
     return Facts(
-        shown_pages(rows, tally.unit, tally.digits),
+        shown_pages(rows, tally.unit, tally.digits, column=tally.column_n, page=tally.page_n),
         [("Joints", f"{len(lines):,}"), ("Read by the second strap", f"{done:,} of {len(lines):,}")],
     )
 
