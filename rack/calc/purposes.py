@@ -35,7 +35,7 @@ _ALL = (
     Purpose(
         "casing", "casing", "what will be run and cemented, two straps unless said otherwise",
         "in the order of running, the shoe first",
-        "Count what must be left on the rack when the string is landed. A number that is not used has a reason.",
+        "Count what must be left on the rack when the string is landed; a number not used has a reason.",
         straps=2, in_order=True,
     ),
     Purpose(

@@ -1,4 +1,4 @@
-"""The parts of which a closed sheet is made: joints, losses, findings, stands; plain values, nothing looked up."""
+"""The parts of which a closed sheet is made: joints, losses, findings, stands: plain values."""
 
 from dataclasses import dataclass
 from typing import NamedTuple

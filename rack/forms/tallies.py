@@ -52,7 +52,7 @@ class TallyForm(forms.Form):
     )
     column = forms.TypedChoiceField(
         label="Lines in a column", coerce=int, initial=10, choices=[(n, str(n)) for n in COLUMNS],
-        required=False, empty_value=10, help_text="Ten is usual; a page holds 50, of columns of 20 it holds 40.",
+        required=False, empty_value=10, help_text="Ten is usual. A page holds 50, or 40 in columns of 20.",
     )
     tape = forms.CharField(label="Tape", max_length=40, help_text="The number on its case.")
     reader = forms.CharField(label="Who reads the tape", max_length=60)

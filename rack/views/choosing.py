@@ -1,6 +1,5 @@
 """Choosing pieces for a tally: of a layer, of a delivery, what the rack list shows, by their names."""
 
-import re
 from typing import Any
 
 from django.db.models import QuerySet
@@ -8,6 +7,7 @@ from django.http import HttpRequest, QueryDict
 
 from rack.actions.tallies import TallyLines
 from rack.calc.checks import Problem, stops
+from rack.calc.painted import order_of
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
 from rack.models import Component, Mark, MarkKind, Site
@@ -53,7 +53,7 @@ def lines_chosen(request: HttpRequest, typed: dict[str, Any]) -> TallyLines:
     if first or len(numbers) < len(pieces):
         return TallyLines(pieces, first=first)
     if begin != "delivery":  # the order they lie in; a delivery keeps the order of its list
-        pieces.sort(key=lambda piece: _natural(numbers[piece.pk]))
+        pieces.sort(key=lambda piece: order_of(numbers[piece.pk]))
     return TallyLines(pieces, painted=[numbers[piece.pk] for piece in pieces])
 
 
@@ -100,8 +100,3 @@ def piece_named(site: Site, name: str) -> Component:
 
 def _of_rack_list(site: Site, query: str) -> "QuerySet[Component]":
     return PieceFilter(QueryDict(query), Component.objects.at(site), site=site).qs
-
-
-def _natural(text: str) -> list[tuple[int, str]]:
-    """Painted numbers in the order of counting: 2 before 10, 36A behind 36."""
-    return [(int(part), "") if part.isdecimal() else (0, part) for part in re.split(r"(\d+)", text) if part]
