@@ -252,6 +252,8 @@ def _check_head(head: TallyHead) -> None:
         problems.append(stops(f"Say how the lengths are taken: {', '.join(LENGTH_KINDS)}."))
     if head.straps_wanted not in (None, 1, 2):
         problems.append(stops("One or two straps can be wanted."))
+    if head.straps_wanted == 2 and head.purpose == Purpose.STRAP_OUT:
+        problems.append(stops("Out of the hole each stand is read once; a second strap has nothing to read."))
     if head.column not in COLUMNS:
         problems.append(stops(f"A column has {', '.join(map(str, COLUMNS))} lines; {head.column} was typed."))
     if problems:

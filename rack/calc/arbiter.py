@@ -70,9 +70,4 @@ def against_list(
         digits=digits,
         called=("sender's list", "strap"),
     )
-    return [
-        Finding(
-            each.code, tuple(both[n][0] for n in each.lines), each.words, each.do, each.first, each.second
-        )
-        for each in found.findings
-    ]
+    return [replace(each, lines=tuple(both[n][0] for n in each.lines)) for each in found.findings]

@@ -45,7 +45,7 @@ def test_two_numbers_that_changed_places_are_told_together() -> None:
     assert found[0].words.endswith("It has changed places with joint 6.")
 
 
-@pytest.mark.parametrize("painted, register", [("036", "36"), ("36a", "36A"), ("36 A", "36A"), ("R-7", "R07")])
+@pytest.mark.parametrize("painted, register", [("036", "36"), ("36a", "36A"), ("36 A", "36A"), ("R-7", "R7")])
 def test_the_same_number_written_otherwise_is_silent(painted: str, register: str) -> None:
     assert same_number(painted, register)
     assert registered.repainted(with_one(joints(), 4, painted=painted, registered=register)) == []

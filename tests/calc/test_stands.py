@@ -32,7 +32,9 @@ def test_honest_stands_look_like_nothing() -> None:
     assert "+0.05, within the 0.1 %" in found.words
 
 
-@pytest.mark.parametrize("sign, words", [(1, "one is missing on the list"), (-1, "one on the list is not in it")])
+@pytest.mark.parametrize(
+    "sign, words", [(1, "one is missing on the list"), (-1, "one on the list is not in it")]
+)
 def test_a_stand_with_a_joint_too_many_or_too_few_is_named(sign: int, words: str) -> None:
     found = judged({3: sign * 3140})
     assert found.looks == "one joint"

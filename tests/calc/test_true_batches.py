@@ -45,7 +45,7 @@ def tubing(draw: random.Random) -> float:
 
 
 def with_pups(draw: random.Random) -> float:
-    return draw.uniform(9.5, 10.5) if draw.random() < 0.03 else draw.gauss(40.0, 0.8)
+    return draw.uniform(9.5, 10.5) if draw.random() < 0.02 else draw.gauss(40.0, 0.8)
 
 
 MILLS: dict[str, tuple[Mill, str, str]] = {
