@@ -5,7 +5,7 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
-from rack.actions import closing, pencil, pieces, receiving, reference, straps, tallies
+from rack.actions import closing, pencil, pieces, receiving, reference, stands, straps, tallies
 from rack.actions.files import keep_bytes
 from rack.exchange.delivery import read_delivery
 from rack.models import (
@@ -18,6 +18,7 @@ from rack.models import (
     Post,
     Sheet,
     Site,
+    Stand,
     Strap,
     Tally,
 )
@@ -50,6 +51,7 @@ class Rig:
     photo: PencilPhoto
     added: OfficeRow
     everywhere: User
+    stand: Stand
     tallies: dict[str, Tally] = field(default_factory=dict)
 
     def post_of(self, role: str) -> Post:
@@ -69,7 +71,7 @@ def build() -> Rig:
     layer = stock.rack(site)
     stock.rack(other, "K1")
     lengths = [f"{30.8 + (7 * n % 13) / 20:.2f}" for n in range(24)]
-    made = stock.pieces(layer, 24, lengths=lengths)
+    made = stock.pieces(layer, 24, lengths=lengths, word_of="the owner's book")
     hold = pieces.put_hold(stock.asks(who["crew"]), made[2], "slip cut, wants a look")
     # Office of every site and supervisor of this one: sees every page and all that can be done there.
     everywhere = stock.person("everywhere", "office", everywhere=True)
@@ -81,6 +83,7 @@ def build() -> Rig:
         photo=None,  # type: ignore[arg-type]
         added=reference.add_row(stock.asks(everywhere), "grades", row, "a maker's sheet"),
         everywhere=everywhere,
+        stand=None,  # type: ignore[arg-type]
     )
     _tallies(rig)
     return rig
@@ -135,6 +138,8 @@ def _tallies(rig: Rig) -> None:
     rig.photo = pencil.keep_photo(stock.asks(crew), rig.tallies["open"], 1, PHOTO, "sheet.png")
     tallies.add_numbers(stock.asks(crew), rig.tallies["open"], "X1", 2)
     _read(crew, rig.tallies["asking"], 1, odd=5)
+    out = rig.tallies["out"] = stock.tally(crew, rig.site, rig.pieces[:6], title="the way out", purpose="strap out")
+    rig.stand = stands.read_stand(stock.asks(crew), out, "4-6", "94.60")
 
 
 def _second(user: User | None, tally: Tally) -> None:

@@ -75,7 +75,7 @@ def _of_foot(pair: BothRead, terms: Terms) -> _Found:
 
 
 def _of_pin(pair: BothRead, terms: Terms) -> _Found:
-    if not is_loss(pair.pin, abs(pair.apart), terms) or pair.pin is None:
+    if pair.pin is None or not is_loss(pair.pin, abs(pair.apart), terms._replace(gate=terms.near)):
         return None
     longer = terms.called("second" if pair.apart > 0 else "first")
     return "T22", f"They are one pin ({terms.fine(pair.pin)}) apart: the {longer} counted the pin.", _AGAIN

@@ -10,11 +10,11 @@ from statistics import median_low
 
 from rack.calc.lengths import ZERO, Length
 from rack.calc.signatures import swapped, whole_slip
-from rack.calc.strapped import Finding, Terms
+from rack.calc.strapped import GATE, Finding, Terms
 from rack.calc.units import NM, UNIT_NAMES
 
 #: A stand may read so much off for each joint in it: the gate of two good straps (trade guide 5.3).
-_EACH = 2 * NM["ft"] // 100
+_EACH = GATE.nanometres
 #: Differences are one constant when 4 in 5 lie this close together.
 _STEADY = Length(5 * NM["ft"] // 100)
 #: A joint may be so much longer or shorter than the one it is taken for.

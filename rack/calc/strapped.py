@@ -7,6 +7,10 @@ from typing import NamedTuple
 
 from rack.calc.checks import Severity
 from rack.calc.lengths import Length
+from rack.calc.units import NM, nm_per
+
+#: How far two good straps of one joint may be apart: 0.02 ft (trade guide 5.3, common practice).
+GATE = Length(2 * NM["ft"] // 100)
 
 
 @dataclass(frozen=True)
@@ -112,6 +116,12 @@ class Terms(NamedTuple):
     def fine(self, length: Length) -> str:
         """A length with one more figure and its unit, for pins and averages."""
         return f"{length.shown(self.unit, self.digits + 1)} {self.unit}"
+
+    @property
+    def near(self) -> Length:
+        """How far two good straps of one joint may be apart, also where the gate of a list is wider."""
+        step = Length(nm_per(self.unit) // 10**self.digits)
+        return min(self.gate, max(GATE, step))
 
     def steps(self, length: Length) -> int:
         """A length in steps of the last shown figure."""

@@ -11,13 +11,10 @@ from math import isqrt
 from rack.calc.asking import question
 from rack.calc.findings import find
 from rack.calc.lengths import ZERO, Length
-from rack.calc.strapped import Finding, StrapLine, Terms, pair_up, read_twice
-from rack.calc.units import NM, nm_per
+from rack.calc.strapped import GATE, Finding, StrapLine, Terms, pair_up, read_twice
+from rack.calc.units import nm_per
 
 __all__ = ["GATE", "Comparison", "Finding", "StrapLine", "compare", "question"]
-
-#: How far two good straps of one joint may be apart: 0.02 ft (trade guide 5.3, common practice).
-GATE = Length(2 * NM["ft"] // 100)
 
 
 @dataclass(frozen=True)
