@@ -76,7 +76,11 @@ def seen_of(name: str) -> Callable[[Rig], str]:
     from rack.models.comparing import lines_of
     from rack.models.standing import stands_of
 
-    return lambda rig: str(stands_of(rig.tallies[name], lines_of(rig.tallies[name])).judgement.apart.nanometres)
+    def seen(rig: Rig) -> str:
+        found = stands_of(rig.tallies[name], lines_of(rig.tallies[name]))
+        return str(found.judgement.apart.nanometres)
+
+    return seen
 
 
 def key_of(strap: Any) -> str:
