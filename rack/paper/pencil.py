@@ -154,7 +154,7 @@ def _grid(on: Surface, head: PencilHead, lines: Sequence[PencilLine], y: float) 
     column = head.column
     wide = on.room / (page_of(column) // column)
     shown = min(column, len(lines))
-    room = on.bottom - y - 43
+    room = on.bottom - y - 50
     line_of, most = (_long_line, 8.6) if column >= _LONG else (_line, 16.0)
     high = min(most, room / shown)
     for place in range(-(-len(lines) // column)):
