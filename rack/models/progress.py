@@ -41,9 +41,8 @@ def progress_of(tallies: Sequence[Tally]) -> dict[int, Progress]:
         heads.setdefault(head.tally_id, {})[head.strap_n] = head
     none = {"lines": 0, "first": 0, "second": 0, "asking": 0}
     by_stand = [tally.pk for tally in tallies if tally.open and tally.words.by_stand]
-    stands: Counter[int] = Counter()
-    if by_stand:
-        stands.update(Stand.objects.standing().filter(tally__in=by_stand).values_list("tally", flat=True))
+    rows = Stand.objects.standing().filter(tally__in=by_stand)
+    stands = Counter(rows.values_list("tally", flat=True)) if by_stand else Counter()
     found = {}
     for tally in tallies:
         counts, hands = by_tally.get(tally.pk, none), heads.get(tally.pk, {})
