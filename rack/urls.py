@@ -6,6 +6,7 @@ from django.urls import URLPattern, URLResolver, path
 from rack.api.app import api
 from rack.views import (
     accounts,
+    again,
     casing,
     casing_check,
     casing_sheets,
@@ -18,6 +19,7 @@ from rack.views import (
     reference,
     reference_picks,
     sheets,
+    stands,
     strapping,
     tags,
     tallies,
@@ -43,6 +45,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tallies/new/", tallies.tally_new, name="tally_new"),
     path("tallies/<int:number>/", tally.tally, name="tally"),
     path("tallies/<int:number>/compare/", tally.compare, name="compare"),
+    path("tallies/<int:number>/again/", again.again, name="tape_again"),
+    path("tallies/<int:number>/again.pdf", again.again_pdf, name="again_pdf"),
+    path("tallies/<int:number>/stands/", stands.stands, name="stands"),
     path("tallies/<int:number>/close/", tally.tally_close, name="tally_close"),
     path("tallies/<int:number>/pencil.pdf", pencil.pencil_pdf, name="pencil_pdf"),
     path("tallies/<int:number>/pencil/", pencil.pencil, name="pencil"),

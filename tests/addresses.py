@@ -79,6 +79,18 @@ def done(what: str, on: str, body: Made, answers: str = DO) -> Post:
     return Post(what, body, answers, tally(on, f"do/{what}/"))
 
 
+def seen_of(name: str) -> Callable[[Rig], str]:
+    """What the stands of a tally add to the depth, in nanometres."""
+    from rack.models.comparing import lines_of
+    from rack.models.standing import stands_of
+
+    def seen(rig: Rig) -> str:
+        found = stands_of(rig.tallies[name], lines_of(rig.tallies[name]))
+        return str(found.judgement.apart.nanometres)
+
+    return seen
+
+
 def key_of(strap: Any) -> str:
     return str(strap.journal.key)
 
@@ -138,6 +150,14 @@ TALLY_AREA = (
             states=tuple(tally(name) for name in ("closed", "both", "blind", "asking"))),
     Address("tallies/<int:number>/compare/", tally("both", "compare/"), LOOK,
             states=(tally("blind", "compare/"), tally("open", "compare/"))),
+    Address("tallies/<int:number>/again/", tally("both", "again/"), LOOK,
+            states=(tally("blind", "again/"), tally("open", "again/"), tally("asking", "again/"))),
+    Address("tallies/<int:number>/again.pdf", tally("both", "again.pdf"), LOOK, page=False),
+    Address("tallies/<int:number>/stands/", tally("out", "stands/"), LOOK, posts=(
+        Post("stand", lambda rig: {"do": "read", "group": "1-3", "typed": "93.30"}, DO),
+        Post("accept", lambda rig: {"do": "accept", "reason": "stretch", "seen_nm": seen_of("out")(rig)},
+             "403 302 302 403 404 302"),
+        Post("take back", lambda rig: {"do": "take back", "stand": str(rig.stand.pk)}, DO),)),
     Address("tallies/<int:number>/close/", tally("asking", "close/"), "403 200 200 403 404 302",
             states=(tally("open", "close/"), tally("blind", "close/"), tally("both", "close/")), posts=(
         Post("close", lambda rig: {"reason": "the truck waits"}, "403 302 302 403 404 302"),)),
@@ -169,6 +189,7 @@ TALLY_AREA = (
         done("finish", "asking", lambda rig: {"strap": "1"}),
         done("confirm", "asking", lambda rig: {"reading": key_of(_odd(rig))}),
         done("tape", "both", lambda rig: {"line": line("both", 2)(rig), "typed": "31.16"}),
+        done("again", "both", lambda rig: {"line": line("both", 2)(rig), "typed": "31.16"}),
         done("revise", "closed", lambda rig: {"reason": "a joint was forgotten"}, "403 302 302 403 404 302"),
     )),
 )  # fmt: skip

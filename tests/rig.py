@@ -13,6 +13,7 @@ from rack.actions import (
     pieces,
     receiving,
     reference,
+    stands,
     straps,
     tallies,
     wells,
@@ -31,6 +32,7 @@ from rack.models import (
     Post,
     Sheet,
     Site,
+    Stand,
     Strap,
     Tally,
     Well,
@@ -66,6 +68,7 @@ class Rig:
     everywhere: User
     jar: Component
     well: Well
+    stand: Stand
     plans: list[CasingSheet] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
 
@@ -86,7 +89,7 @@ def build() -> Rig:
     layer = stock.rack(site)
     stock.rack(other, "K1")
     lengths = [f"{30.8 + (7 * n % 13) / 20:.2f}" for n in range(24)]
-    made = stock.pieces(layer, 24, lengths=lengths)
+    made = stock.pieces(layer, 24, lengths=lengths, word_of="the owner's book")
     hold = pieces.put_hold(stock.asks(who["crew"]), made[2], "slip cut, wants a look")
     # Office of every site and supervisor of this one: sees every page and all that can be done there.
     everywhere = stock.person("everywhere", "office", everywhere=True)
@@ -99,6 +102,7 @@ def build() -> Rig:
         added=reference.add_row(stock.asks(everywhere), "grades", row, "a maker's sheet"),
         everywhere=everywhere,
         jar=stock.pieces(layer, 1, facts=stock.JAR, first=8001)[0], well=_well(who["office"], site),
+        stand=None,  # type: ignore[arg-type]
     )
     _tallies(rig)
     _casing(rig)
@@ -163,6 +167,9 @@ def _tallies(rig: Rig) -> None:
     rig.photo = pencil.keep_photo(stock.asks(crew), rig.tallies["open"], 1, PHOTO, "sheet.png")
     tallies.add_numbers(stock.asks(crew), rig.tallies["open"], "X1", 2)
     _read(crew, rig.tallies["asking"], 1, odd=5)
+    out = stock.tally(crew, rig.site, rig.pieces[:6], title="the way out", purpose="strap out")
+    rig.tallies["out"] = out
+    rig.stand = stands.read_stand(stock.asks(crew), out, "4-6", "94.60")
 
 
 def _casing(rig: Rig) -> None:

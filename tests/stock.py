@@ -85,6 +85,7 @@ def pieces(
     facts: SpecFacts = DRILL_PIPE,
     first: int = 4101,
     lengths: list[str] | None = None,
+    word_of: str = "list a.csv",
 ) -> list[Component]:
     """Pieces on a place, serials KD4101 and on, painted 1 and on."""
     from django.db import transaction
@@ -97,7 +98,7 @@ def pieces(
             painted=str(n + 1),
             length=Length.parse(lengths[n]) if lengths else None,
             length_kind="pins off",
-            word_of="list a.csv",
+            word_of=word_of,
         )
         for n in range(count)
     ]

@@ -7,6 +7,7 @@ from collections.abc import Container
 from django.db import transaction
 from django.db.models import F
 
+from rack.actions.closing_more import more_of
 from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_lengths
 from rack.actions.locks import check_version, lock_pieces, lock_tally
@@ -27,7 +28,8 @@ from rack.calc.straps import Comparison
 from rack.calc.tags import new_code
 from rack.errors import ChangedMeanwhile, Refused
 from rack.models import Journal, Line, Sheet, Strap, Tally
-from rack.models.comparing import closing_facts, compared, lines_of, loss_of
+from rack.models.closing import closing_facts
+from rack.models.comparing import compared, held_nm, lines_of, loss_of
 from rack.models.lengths import how_lines_stood
 from rack.people import check_can
 
@@ -57,7 +59,8 @@ def close(asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = No
         content = build(line, now, lines, comparison, reason)
         _refuse_sums(content)
         sheet = _store(line, now, content)
-        _hand_over(line, now, lines)
+        if not now.words.by_stand:  # a strap out of the hole corrects the depth, not the joints
+            _hand_over(line, now, lines)
     return sheet
 
 
@@ -89,7 +92,7 @@ def build(
     line: Journal, tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str
 ) -> SheetContent:
     """The content of the sheet, from the rows as they stand."""
-    site = tally.site
+    site, code = tally.site, _free_code()
     sheet_lines = sheet_lines_of(tally, lines)
     losses = losses_of(tally, lines)
     heads = tally.heads.order_by("strap_n")
@@ -111,17 +114,20 @@ def build(
         closed_at=line.at.astimezone(site.zone).isoformat(timespec="minutes"),
         closed_by=line.by.get_full_name() or line.by.get_username() if line.by else "",
         revision=tally.revision + 1,
-        code=_free_code(),
+        code=code,
         lines=sheet_lines,
         reason=reason,
         withdrawn=tuple(Withdrawn(row.painted, row.serial_typed, row.reason) for row in gone),
         losses=losses,
+        column_length=tally.column_n,
+        page_length=tally.page_n,
         cancels=comparison.cancels if comparison else False,
         findings=tuple(
             SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)
             for found in (comparison.findings if comparison else ())
         ),
         **totals_of(sheet_lines, losses, tally.kind),
+        **more_of(tally, lines, code),
     )
 
 
@@ -135,7 +141,7 @@ def sheet_lines_of(tally: Tally, lines: list[Line]) -> tuple[SheetLine, ...]:
 def _sheet_line(n: int, tally: Tally, row: Line, sure: set[int], stood: dict[int, str]) -> SheetLine:
     piece = row.component
     loss = loss_of(tally, row)
-    holds = row.first_nm if row.first_nm is not None else row.second_nm
+    holds = held_nm(tally, row)
     return SheetLine(
         n=n,
         painted=row.painted,
@@ -217,7 +223,7 @@ def _hand_over(line: Journal, tally: Tally, lines: list[Line]) -> None:
                 component_id=row.component_id,
                 strap_n=0,
                 what="reading",
-                nm=row.first_nm if row.first_nm is not None else row.second_nm,
+                nm=held_nm(tally, row),
                 kind=tally.kind,
                 typed_unit=tally.unit,
                 tape=head.tape,

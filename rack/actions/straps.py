@@ -47,6 +47,8 @@ def read(asked: Asked, reading: Reading) -> Strap:
     """
     tally = reading.tally
     check_can(asked.hand.user, "strap", tally.site)
+    if tally.words.by_stand:
+        raise Refused([stops(f"{tally} is read by the stand, not by the joint.", code="purpose")])
     length = _length(reading)
     with transaction.atomic():
         body = {

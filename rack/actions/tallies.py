@@ -11,7 +11,9 @@ from rack.actions.locks import lock_pieces, lock_site, lock_tally
 from rack.calc.checks import stops
 from rack.calc.kinds import LENGTH_KINDS
 from rack.calc.painted import number_after
+from rack.calc.purposes import purpose_of
 from rack.calc.states import ON_SITE
+from rack.calc.tally import COLUMNS
 from rack.errors import Refused
 from rack.models import RANK_STEP, Component, Line, Purpose, Site, Spec, StrapHead, Tally
 from rack.people import check_can
@@ -22,12 +24,13 @@ MOST_ADDED = 500
 
 @dataclass(frozen=True)
 class TallyHead:
-    """What is asked once at the head of a tally."""
+    """What is asked once at the head of a tally; no straps named: as many as its purpose wants."""
 
     purpose: str
     kind: str
     title: str = ""
-    straps_wanted: int = 1
+    straps_wanted: int | None = None
+    column: int = 10
     tape: str = ""
     reader: str = ""
     writer: str = ""
@@ -83,7 +86,8 @@ def open_tally(
             spec=spec,
             unit=site.length_unit,
             digits=site.digits,
-            straps_wanted=head.straps_wanted,
+            straps_wanted=head.straps_wanted or purpose_of(head.purpose).straps,
+            column_n=head.column,
             opened_at=line.at,
         )
         StrapHead.objects.create(
@@ -246,7 +250,11 @@ def _check_head(head: TallyHead) -> None:
         problems.append(stops(f"A tally is for one of: {', '.join(Purpose.values)}."))
     if head.kind not in LENGTH_KINDS:
         problems.append(stops(f"Say how the lengths are taken: {', '.join(LENGTH_KINDS)}."))
-    if head.straps_wanted not in (1, 2):
+    if head.straps_wanted not in (None, 1, 2):
         problems.append(stops("One or two straps can be wanted."))
+    if head.straps_wanted == 2 and head.purpose == Purpose.STRAP_OUT:
+        problems.append(stops("Out of the hole each stand is read once; a second strap has nothing to read."))
+    if head.column not in COLUMNS:
+        problems.append(stops(f"A column has {', '.join(map(str, COLUMNS))} lines; {head.column} was typed."))
     if problems:
         raise Refused(problems)

@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rack.calc.checks import Problem, asks, stops
+from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.lengths import Length
+from rack.calc.stands import Judgement
+from rack.calc.strapped import Finding
 
 
 @dataclass(frozen=True)
@@ -19,8 +21,20 @@ class ClosingLine:
 
 
 @dataclass(frozen=True)
+class StandFacts:
+    """A strap out of the hole: what its stands say, the joints in no stand, how its correction stands
+    ("accepted", "stale" when the stands changed since, "" for none)."""
+
+    judgement: Judgement
+    count: int
+    left: tuple[str, ...] = ()
+    correction: str = ""
+
+
+@dataclass(frozen=True)
 class ClosingFacts:
-    """A tally that somebody wants to close. `differing` are the indexes of lines outside the gate."""
+    """A tally that somebody wants to close. `differing` are the indexes of lines outside the gate, `checks`
+    what the list betrays of itself; `stands` where it is read by the stand and not by the joint."""
 
     lines: tuple[ClosingLine, ...]
     straps_wanted: int
@@ -28,6 +42,8 @@ class ClosingFacts:
     second_finished: bool
     differing: tuple[int, ...] = ()
     cancels: bool = False
+    checks: tuple[Finding, ...] = ()
+    stands: StandFacts | None = None
 
 
 def closing_problems(facts: ClosingFacts) -> list[Problem]:
@@ -44,9 +60,15 @@ def closing_problems(facts: ClosingFacts) -> list[Problem]:
         problems.append(stops("The second strap is still open; finish it first.", code="second open"))
     unread = [line.painted for line in lines if line.first is None and line.second is None]
     if unread:
+        why = (
+            f"No length is known of {_joints(unread)}, taken as this tally takes them. Strap them on another "
+            "tally, or withdraw them with a reason."
+            if facts.stands
+            else f"Not read yet: {_joints(unread)}. Read them, or withdraw them with a reason."
+        )
         problems.append(
             stops(
-                f"Not read yet: {_joints(unread)}. Read them, or withdraw them with a reason.",
+                why,
                 code="unread",
                 where=_joints(unread),
                 measured=str(len(unread)),
@@ -73,6 +95,25 @@ def closing_problems(facts: ClosingFacts) -> list[Problem]:
             )
         )
     problems += _strap_problems(facts, unread)
+    problems += [
+        asks(f"{found.words} {found.do}".strip(), code=found.code or "list")
+        for found in facts.checks
+        if found.severity is Severity.ASKS
+    ]
+    return problems + (_stand_problems(facts.stands) if facts.stands else [])
+
+
+def _stand_problems(stands: StandFacts) -> list[Problem]:
+    if not stands.count:
+        return [stops("No stand was read yet; there is nothing to close.", code="stands")]
+    problems = [asks(f"{found.words} {found.do}", code=found.code) for found in stands.judgement.findings]
+    if stands.left:
+        problems.append(asks(f"In no stand: {_joints(stands.left)}.", code="stands"))
+    if stands.correction == "stale":
+        text = "The stands say another thing than when the correction was accepted. Accept it again."
+        problems.append(stops(text, code="correction"))
+    elif not stands.correction and stands.judgement.looks != "nothing":
+        problems.append(asks(f"{stands.judgement.words} No correction was accepted.", code="correction"))
     return problems
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from statistics import median_low
 
-from rack.calc.joints import is_loss, joint_finding, mixed_in
+from rack.calc.joints import is_loss, joint_finding, long_joints, mixed_in
 from rack.calc.lengths import Length
 from rack.calc.shifts import shifted, unread
 from rack.calc.signatures import other_unit
@@ -22,7 +22,7 @@ def find(
 
     `pairs` are the lines side by side, `terms` the gate, unit and figures, `revisions` the numbers of
     the lists the straps were taken on. Returns nothing when all is within the gate. Raises nothing.
-    Source: tally checks T01 to T04, T12 to T14, T20, T22; common practice.
+    Source: tally checks T01 to T04, T12 to T14, T20 to T23; common practice.
     """
     found = [*_stale(revisions)]
     read = read_twice(pairs)
@@ -40,7 +40,22 @@ def find(
     else:
         found += unread(pairs)
     open_still = [pair for pair in read if terms.outside(pair) and pair.line not in explained]
-    return (*found, *(joint_finding(pair, terms) for pair in open_still))
+    long = long_joints(open_still, [pair for pair in read if not terms.outside(pair)], terms)
+    if long:
+        found.append(long)
+        open_still = [pair for pair in open_still if pair.line not in long.lines]
+    return (*found, *_each(open_still, terms, len(read)))
+
+
+def _each(pairs: Sequence[BothRead], terms: Terms, read: int) -> list[Finding]:
+    """Joint by joint; a protector is left on one joint or two, what many joints show is none."""
+    found = [joint_finding(pair, terms) for pair in pairs]
+    if sum(each.code == "T21" for each in found) <= max(2, read // 10):
+        return found
+    return [
+        joint_finding(pair, terms, protector=False) if each.code == "T21" else each
+        for pair, each in zip(pairs, found, strict=True)
+    ]
 
 
 def _stale(revisions: tuple[int, int] | None) -> list[Finding]:
@@ -66,11 +81,12 @@ def _mixed(read: Sequence[BothRead], terms: Terms) -> Finding | None:
         some = [pair for pair in read if mixed_in(pair, which, terms)]
         if _most(some, read, _LEAST):
             name, wanted = UNIT_NAMES[other_unit(terms.unit)][1], UNIT_NAMES[terms.unit][1]
+            wrong, right = terms.called(which), terms.called(other)
             words = (
-                f"The {which} strap is in {name} where the list is in {wanted}: "
-                f"{len(some)} of {len(read)} joints agree with the {other} when its numbers are taken so."
+                f"The {wrong} is in {name} where the list is in {wanted}: "
+                f"{len(some)} of {len(read)} joints agree with the {right} when its numbers are taken so."
             )
-            do = f"Ask which tape was used, and enter the {which} strap in {name}."
+            do = f"Ask which tape was used, and enter the {wrong} in {name}."
             return Finding("T14", _lines(some), words, do)
     return None
 
@@ -83,11 +99,12 @@ def _pinned(read: Sequence[BothRead], terms: Terms) -> Finding | None:
             if not _most(some, read, _LEAST):
                 continue
             losses = {getattr(pair, what) for pair in some}
+            more, less = terms.called(longer), terms.called(shorter)
             called = "pin" if what == "pin" else "make-up loss"
             size = f" ({terms.fine(losses.pop())})" if len(losses) == 1 else ""
             words = (
-                f"The {longer} strap is longer than the {shorter} by the {called}{size} on {len(some)} of "
-                f"{len(read)} joints: {_who_lost(what, longer, shorter)}."
+                f"The {more} is longer than the {less} by the {called}{size} on {len(some)} of "
+                f"{len(read)} joints: {_who_lost(what, more, less)}."
             )
             do = "Ask how each strap was taken, take the loss off once, and correct the kind of length."
             return Finding("T13", _lines(some), words, do)
@@ -111,8 +128,8 @@ def _constant(read: Sequence[BothRead], terms: Terms) -> Finding | None:
         return None
     by = f"{terms.fine(Length(round(abs(mean))))} {'longer' if mean > 0 else 'shorter'}"
     words = (
-        f"The second strap reads {by} than the first, nearly the same on {len(some)} of {len(read)} joints: "
-        "one tape was not held at its zero (burned foot, bent hook or ring)."
+        f"The {terms.second} reads {by} than the {terms.first}, nearly the same on {len(some)} of "
+        f"{len(read)} joints: one tape was not held at its zero (burned foot, bent hook or ring)."
     )
     do = "Check both tapes at zero, then tape a sample of 5 joints again."
     return Finding("T03", _lines(some), words, do)

@@ -1,6 +1,7 @@
 """Painted numbers are text: 36, 36A, R-7; the next one is worked out from the last."""
 
 import re
+from collections.abc import Sequence
 
 
 def number_after(painted: str) -> str:
@@ -14,3 +15,54 @@ def number_after(painted: str) -> str:
         return "1"
     head, digits = match.groups()
     return f"{head}{int(digits) + 1:0{len(digits)}d}"
+
+
+def order_of(painted: str) -> tuple[tuple[int, str], ...]:
+    """Return a key that puts painted numbers in the order of counting: 2 before 10, 36A behind 36.
+
+    `painted` is any text. Raises nothing. Source: trade guide 5.2, the number is text.
+    """
+    parts = re.split(r"(\d+)", painted.upper())
+    return tuple((int(part), "") if part.isdecimal() else (0, part) for part in parts if part)
+
+
+def same_number(one: str, other: str) -> bool:
+    """Say whether `one` and `other` are the same number as painted: noughts before it, blanks and small
+    letters are no difference. Raises nothing. Source: common practice.
+    """
+    return order_of(re.sub(r"[\s.#-]", "", one)) == order_of(re.sub(r"[\s.#-]", "", other))
+
+
+_GROUP_WORDS = re.compile(r"^\s*(?:lines?|joints?|stand)\b[\s:]*", re.IGNORECASE)
+_TO = re.compile(r"\s*(?:\bto\b|\.\.+|[-–—])\s*", re.IGNORECASE)
+
+
+def group_ends(text: str, known: Sequence[str]) -> tuple[str, str]:
+    """Return the first and last painted number of a group as it is typed: "1-3", "lines 1 to 3", "7".
+
+    `known` are the numbers on the tally, in order; a hyphen that is part of a number stays in it. The group
+    is all that lies between its ends. Raises ValueError with the sentence where `text` names none, or leaves
+    a joint out. Source: common practice.
+    """
+    typed = _GROUP_WORDS.sub("", text).strip()
+    if not typed:
+        raise ValueError('Say which joints the stand is, such as "1-3".')
+    if typed in known:
+        return typed, typed
+    named = [part.strip() for part in typed.split(",")] if "," in typed else _ends_of(typed, known)
+    for name in named:
+        if name not in known:
+            raise ValueError(f"There is no joint {name or 'without number'} on this tally.")
+    places = [known.index(name) for name in named]
+    if "," in typed and sorted(places) != list(range(min(places), max(places) + 1)):
+        raise ValueError(f"The joints of a stand follow each other; {typed} leaves one out.")
+    return known[min(places)], known[max(places)]
+
+
+def _ends_of(typed: str, known: Sequence[str]) -> list[str]:
+    """The two numbers of a range; the hyphen at which both halves are numbers of the tally parts them."""
+    parts = [(typed[: cut.start()], typed[cut.end() :]) for cut in _TO.finditer(typed)]
+    for one, other in parts:
+        if one in known and other in known:
+            return [one, other]
+    return list(parts[0]) if parts else [typed]

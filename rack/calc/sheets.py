@@ -7,12 +7,28 @@ it. Nothing is looked up again later: descriptions, losses and sources are copie
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, fields
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field, fields
+from typing import Any
 
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
+from rack.calc.sheet_rows import (
+    Hands,
+    SheetCorrection,
+    SheetFinding,
+    SheetLine,
+    SheetLoss,
+    SheetSample,
+    SheetStand,
+    Withdrawn,
+)
+
+__all__ = [
+    "CAUTIONS_ALWAYS", "CAUTIONS_STRAPPING", "NOTHING_OFF", "ROUNDING", "Hands", "SheetContent",
+    "SheetCorrection", "SheetFinding", "SheetLine", "SheetLoss", "SheetSample", "SheetStand", "Withdrawn",
+    "check", "digest_of", "totals_of",
+]  # fmt: skip
 
 #: Kinds of length from which nothing more comes off when the pieces are made up.
 NOTHING_OFF = ("pins off", "threads off")
@@ -36,71 +52,9 @@ CAUTIONS_STRAPPING = (
 ROUNDING = "Each line and each total is rounded once, half up, from the exact length."
 
 
-class Withdrawn(NamedTuple):
-    """A line struck off before closing, and why."""
-
-    painted: str
-    serial: str
-    reason: str
-
-
-@dataclass(frozen=True)
-class Hands:
-    """Whose hands took one strap, and with which tape."""
-
-    strap_n: int
-    tape: str = ""
-    reader: str = ""
-    writer: str = ""
-
-
-@dataclass(frozen=True)
-class SheetLine:
-    """One joint in sheet order.
-
-    `n` counts from 1; `nm` is the length that holds, `first_nm` and `second_nm` the readings behind
-    it, `loss_nm` what comes off this pin when it is made up (None = not known, 0 = nothing), all in
-    whole nanometres. `note` is what a person confirmed: "confirmed: reads 36.12".
-    """
-
-    n: int
-    painted: str
-    serial: str
-    tag: str
-    item: str
-    nm: int
-    first_nm: int | None = None
-    second_nm: int | None = None
-    loss_nm: int | None = None
-    loss_source: str = ""
-    loss_conf: str = ""
-    note: str = ""
-
-    @property
-    def name(self) -> str:
-        """What the joint is called on the rack: its painted number, else its place on the sheet."""
-        return self.painted or str(self.n)
-
-
-@dataclass(frozen=True)
-class SheetLoss:
-    """One make-up loss (whole nanometres) and how many pins it comes off."""
-
-    what: str
-    loss_nm: int
-    source: str
-    conf: str
-    pins: int
-
-
-@dataclass(frozen=True)
-class SheetFinding:
-    """What comparing the straps found: signature, the lines (`n`) it names, in words, what to do."""
-
-    code: str
-    lines: tuple[int, ...]
-    words: str
-    do: str
+def _later(nothing: Any) -> Any:
+    """A field that came after the first sheets were closed; see `LATER`."""
+    return field(default=nothing, metadata={"later": True})
 
 
 @dataclass(frozen=True)
@@ -144,10 +98,22 @@ class SheetContent:
     program: str = "Tierbook"
     column_length: int = 10
     page_length: int = 50
+    # Added after the first sheets were closed: left out of the text while they say nothing (`LATER`).
+    mind: str = _later("")
+    checks: tuple[SheetFinding, ...] = _later(())
+    third: tuple[SheetFinding, ...] = _later(())
+    third_list: str = _later("")
+    sample: SheetSample | None = _later(None)
+    stands: tuple[SheetStand, ...] = _later(())
+    stands_words: str = _later("")
+    correction: SheetCorrection | None = _later(None)
 
     def to_text(self) -> str:
         """Return the canonical JSON text. Raises ValueError where a value is not text, whole or yes/no."""
         values = asdict(self)
+        for name, nothing in LATER.items():
+            if values[name] == nothing:
+                del values[name]
         _refuse_inexact(values, "sheet")
         return json.dumps(values, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
@@ -184,6 +150,13 @@ class SheetContent:
     def loss_sum_nm(self) -> int:
         """What comes off in all, in nm: each loss times its pins."""
         return sum(loss.loss_nm * loss.pins for loss in self.losses)
+
+
+#: Fields that came after the first sheets were closed, with what they are when they say nothing: a sheet
+#: that does not need them has the text, and so the digest, that it had before they existed. Only add here.
+LATER: Mapping[str, Any] = {
+    one.name: one.default for one in fields(SheetContent) if one.metadata.get("later")
+}
 
 
 def digest_of(text: str) -> str:
@@ -283,7 +256,7 @@ def _parts(value: object, where: str) -> Iterator[tuple[str, object]]:
 
 def _rebuilt(values: Mapping[str, Any]) -> dict[str, Any]:
     """The parts of the text that are more than plain values. Unknown names raise TypeError."""
-    missing = {field.name for field in fields(SheetContent)} - set(values)
+    missing = {one.name for one in fields(SheetContent)} - set(values) - set(LATER)
     if missing:
         raise KeyError("missing: " + ", ".join(sorted(missing)))
     return {
@@ -291,8 +264,21 @@ def _rebuilt(values: Mapping[str, Any]) -> dict[str, Any]:
         "lines": tuple(SheetLine(**each) for each in values["lines"]),
         "withdrawn": tuple(Withdrawn(*each) for each in values["withdrawn"]),
         "losses": tuple(SheetLoss(**each) for each in values["losses"]),
-        "findings": tuple(
-            SheetFinding(**{**each, "lines": tuple(each["lines"])}) for each in values["findings"]
-        ),
+        "findings": _with_lines(SheetFinding, values["findings"]),
         "cautions": tuple(values["cautions"]),
+        **{name: make(values[name]) for name, make in _LATER_MADE.items() if values.get(name)},
     }
+
+
+def _with_lines(kind: Any, rows: Sequence[Mapping[str, Any]]) -> tuple[Any, ...]:
+    """Rows of a kind that names lines of the sheet."""
+    return tuple(kind(**{**each, "lines": tuple(each["lines"])}) for each in rows)
+
+
+_LATER_MADE: Mapping[str, Callable[[Any], Any]] = {
+    "checks": lambda rows: _with_lines(SheetFinding, rows),
+    "third": lambda rows: _with_lines(SheetFinding, rows),
+    "sample": lambda row: _with_lines(SheetSample, [row])[0],
+    "stands": lambda rows: _with_lines(SheetStand, rows),
+    "correction": lambda row: SheetCorrection(**row),
+}

@@ -68,16 +68,17 @@ def _skips(laid: Alignment, here: list[Pair], there: list[Pair], terms: Terms) -
         if column is None and row is not None:
             pair, read = here[row], here[row].lengths[0] or ZERO
             words = (
-                f"{pair.name} ({terms.shown(read)} in the first strap) is not in the second strap: "
+                f"{pair.name} ({terms.shown(read)} in the {terms.first}) is not in the {terms.second}: "
                 "a row was skipped and the list is shifted from there."
             )
             made.append(Finding("T04", (pair.line,), words, do, first=read))
         elif row is None and column is not None:
             pair, read = there[column], there[column].lengths[1] or ZERO
             twice = _same_as_neighbour(column, there, terms)
-            why = "it taped a joint twice, or the first skipped one" if twice else "the first skipped a row"
+            other = f"the {terms.first} skipped"
+            why = f"it taped a joint twice, or {other} one" if twice else f"{other} a row"
             words = (
-                f"The second strap has a reading more at {_low(pair)} ({terms.shown(read)}): {why}, "
+                f"The {terms.second} has a reading more at {_low(pair)} ({terms.shown(read)}): {why}, "
                 "and the list is shifted from there."
             )
             made.append(Finding("T04", (pair.line,), words, do, second=read))
@@ -104,8 +105,8 @@ def unread(pairs: Sequence[Pair]) -> list[Finding]:
             words = f"The {strap} strap has no reading for {_named(missing)}, the other strap has."
             do = "Look for the joint on the rack and tape it, or withdraw its line with a reason."
             only = missing[0].lengths[others] if len(missing) == 1 else None
-            sides = {"first": only} if strap == "second" else {"second": only}
-            made.append(Finding("T04", tuple(pair.line for pair in missing), words, do, **sides))
+            one, other = (only, None) if strap == "second" else (None, only)
+            made.append(Finding("T04", tuple(pair.line for pair in missing), words, do, one, other))
     return made
 
 

@@ -5,7 +5,12 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import NamedTuple
 
+from rack.calc.checks import Severity
 from rack.calc.lengths import Length
+from rack.calc.units import NM, nm_per
+
+#: How far two good straps of one joint may be apart: 0.02 ft (trade guide 5.3, common practice).
+GATE = Length(2 * NM["ft"] // 100)
 
 
 @dataclass(frozen=True)
@@ -29,7 +34,8 @@ class Finding:
 
     `code` is the tally check it looks like ("T01"), "" for a difference without a known signature.
     `lines` count from 0. `words` say what was found and `do` what to do about it, in sentences;
-    `first` and `second` are the readings where the finding is of one joint.
+    `first` and `second` are the readings where the finding is of one joint; `severity` says whether a
+    tally asks for a reason before it closes with it.
     """
 
     code: str
@@ -38,6 +44,7 @@ class Finding:
     do: str
     first: Length | None = None
     second: Length | None = None
+    severity: Severity = Severity.ASKS
 
 
 @dataclass(frozen=True)
@@ -90,11 +97,17 @@ class BothRead:
 
 
 class Terms(NamedTuple):
-    """How the straps are judged: the gate, and the unit and figures in which readings are shown."""
+    """How two lists are judged: the gate, the unit and figures in which readings are shown, their names."""
 
     gate: Length
     unit: str
     digits: int
+    first: str = "first strap"
+    second: str = "second strap"
+
+    def called(self, which: str) -> str:
+        """What one of the two lists is called in a sentence: "first" is "first strap", or "list"."""
+        return self.first if which == "first" else self.second
 
     def shown(self, length: Length) -> str:
         """A length as it is read, without its unit."""
@@ -103,6 +116,12 @@ class Terms(NamedTuple):
     def fine(self, length: Length) -> str:
         """A length with one more figure and its unit, for pins and averages."""
         return f"{length.shown(self.unit, self.digits + 1)} {self.unit}"
+
+    @property
+    def near(self) -> Length:
+        """How far two good straps of one joint may be apart, also where the gate of a list is wider."""
+        step = Length(nm_per(self.unit) // 10**self.digits)
+        return min(self.gate, max(GATE, step))
 
     def steps(self, length: Length) -> int:
         """A length in steps of the last shown figure."""

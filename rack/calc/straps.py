@@ -11,13 +11,10 @@ from math import isqrt
 from rack.calc.asking import question
 from rack.calc.findings import find
 from rack.calc.lengths import ZERO, Length
-from rack.calc.strapped import Finding, StrapLine, Terms, pair_up, read_twice
-from rack.calc.units import NM, nm_per
+from rack.calc.strapped import GATE, Finding, StrapLine, Terms, pair_up, read_twice
+from rack.calc.units import nm_per
 
 __all__ = ["GATE", "Comparison", "Finding", "StrapLine", "compare", "question"]
-
-#: How far two good straps of one joint may be apart: 0.02 ft (trade guide 5.3, common practice).
-GATE = Length(2 * NM["ft"] // 100)
 
 
 @dataclass(frozen=True)
@@ -52,17 +49,19 @@ def compare(
     unit: str,
     digits: int,
     revisions: tuple[int, int] | None = None,
+    called: tuple[str, str] = ("first strap", "second strap"),
 ) -> Comparison:
     """Compare two straps of one tally, lines in order; return every finding with what to do.
 
     Lines belong together by their painted numbers where these are known and differ between the
     lists, else by their place. Differences and signatures are judged in `unit` with `digits` figures,
     so that the gate is never finer than one shown figure. `revisions` are the numbers of the lists
-    that the two straps were taken on, where they are known. Raises ValueError for another unit or
-    digits. Source: trade guide 5.3 and tally checks T01 to T04, T12 to T14, T20; common practice.
+    that the two straps were taken on, where they are known; `called` is what the two are in a sentence.
+    Raises ValueError for another unit or
+    digits. Source: trade guide 5.3 and tally checks T01 to T04, T12 to T14, T20 to T23; common practice.
     """
     step = Fraction(nm_per(unit), 10**digits)
-    terms = Terms(max(gate, Length(int(step))), unit, digits)
+    terms = Terms(max(gate, Length(int(step))), unit, digits, *called)
     pairs = pair_up(first, second)
     read = read_twice(pairs)
     apart = [pair for pair in read if terms.outside(pair)]

@@ -1,4 +1,4 @@
-"""A tally added up as on the sheet: columns of ten, pages of fifty, running and carried totals.
+"""A tally added up as on the sheet: columns, pages, running and carried totals.
 
 Everything is exact; what is shown is rounded afterwards, once each. An unread line is None: it
 keeps its place on the sheet and is not counted.
@@ -9,6 +9,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rack.calc.lengths import ZERO, Length, shown_steps, steps_of
+
+#: How many lines a column may have, and how many lines then stand on a page (trade guide 5.3: ten is
+#: usual; the longer ones are common practice). Longer columns are fewer and wider.
+_PAGE_OF = {10: 50, 20: 40, 25: 50}
+COLUMNS = tuple(_PAGE_OF)
+
+
+def page_of(column: int) -> int:
+    """Return how many lines stand on a page of columns of `column` lines. Raises ValueError for others.
+
+    Source: trade guide 5.3, common practice.
+    """
+    if column not in _PAGE_OF:
+        raise ValueError(f"a column has {', '.join(map(str, COLUMNS))} lines; not {column}")
+    return _PAGE_OF[column]
 
 
 @dataclass(frozen=True)

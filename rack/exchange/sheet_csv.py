@@ -66,11 +66,29 @@ def _head(content: SheetContent) -> list[tuple[str, str]]:
     if content.cancels:
         rows.append(("Mind", "Errors that cancel: the totals agree and joints do not."))
     rows += [("Finding", f"{found.code}: {found.words} {found.do}".strip()) for found in content.findings]
+    rows += [("Check", f"{found.code}: {found.words} {found.do}".strip()) for found in content.checks]
+    rows += [("Sender's list", found.words) for found in content.third]
+    rows += _stands(content)
     if content.reason:
         rows.append(("Reason", content.reason))
     rows.append(("Rounding", content.rounding))
     if not shown_lines_add_up([Length(line.nm) for line in content.lines], content.unit, content.digits):
         rows.append(("Mind", "The lines as shown do not add up to the total; it is rounded once, exactly."))
+    return rows
+
+
+def _stands(content: SheetContent) -> list[tuple[str, str]]:
+    """Each stand on the way out of the hole, and the correction of the depth that was accepted."""
+    unit = content.unit
+    rows = [
+        (f"Stand {each.number}", f"lines {each.lines[0]} to {each.lines[-1]}: joints "
+         f"{_plain(content, each.joints_nm)} {unit}, read {_plain(content, each.read_nm)} {unit}")
+        for each in content.stands
+    ]
+    accepted = content.correction
+    if accepted:
+        rows.append(("Correction of the depth", f"{_plain(content, accepted.nm)} {unit}, accepted by "
+                     f"{accepted.by} {accepted.at}: {accepted.reason}"))
     return rows
 
 

@@ -5,17 +5,16 @@ from typing import Any
 from django import forms
 
 from rack.calc.kinds import LENGTH_KINDS
-from rack.models import Component, Delivery, Place, Purpose, Site, Spec
+from rack.calc.purposes import PURPOSES
+from rack.calc.tally import COLUMNS
+from rack.models import Component, Delivery, Place, Site, Spec, Tally
 
-_PURPOSE_WORDS = {
-    Purpose.DELIVERY: "delivery: what came in, as it is counted and measured",
-    Purpose.RACK: "rack: what lies on the rack now",
-}
 LINES_FROM = (
     ("numbers", "numbers, pieces are tied later"),
     ("empty", "nothing: the list grows while it is strapped"),
     ("layer", "the pieces of a layer"),
     ("delivery", "the pieces of a delivery"),
+    ("tally", "the joints of a closed tally, in its order"),
     ("rack", "what the rack list showed"),
 )
 
@@ -35,7 +34,8 @@ class TallyForm(forms.Form):
     """The head of a tally, asked once, and what its lines are made from."""
 
     purpose = forms.ChoiceField(
-        label="For", choices=list(_PURPOSE_WORDS.items()), widget=forms.RadioSelect, initial="rack"
+        label="For", choices=[(one.code, f"{one.name}: {one.words}") for one in PURPOSES.values()],
+        widget=forms.RadioSelect, initial="rack",
     )
     title = forms.CharField(
         label="Title", max_length=120, required=False, help_text="What the sheet is headed."
@@ -45,9 +45,15 @@ class TallyForm(forms.Form):
         choices=[(name, f"{name}: {words}") for name, words in LENGTH_KINDS.items()],
     )
     straps_wanted = forms.TypedChoiceField(
-        label="Straps", coerce=int, widget=forms.RadioSelect, initial=1,
-        choices=[(1, "one"), (2, "two: the second by other hands, who do not see the first")],
-        help_text="Casing is usually strapped twice, other pipe once (common practice).",
+        label="Straps", coerce=int, widget=forms.RadioSelect, required=False, empty_value=None, initial="",
+        choices=[
+            ("", "as usual for its purpose: casing two, all else one (common practice)"), (1, "one"),
+            (2, "two: the second by other hands, who do not see the first"),
+        ],
+    )
+    column = forms.TypedChoiceField(
+        label="Lines in a column", coerce=int, initial=10, choices=[(n, str(n)) for n in COLUMNS],
+        required=False, empty_value="10", help_text="Ten is usual. A page holds 50, or 40 in columns of 20.",
     )
     tape = forms.CharField(label="Tape", max_length=40, help_text="The number on its case.")
     reader = forms.CharField(label="Who reads the tape", max_length=60)
@@ -60,6 +66,10 @@ class TallyForm(forms.Form):
     )
     delivery = forms.ModelChoiceField(
         Delivery.objects.none(), label="Delivery", required=False, empty_label="choose a delivery"
+    )
+    like = forms.ModelChoiceField(
+        Tally.objects.none(), label="Closed tally", required=False, empty_label="choose a tally",
+        help_text="Such as the string's own, when it is strapped out of the hole.",
     )
     first = forms.CharField(
         label="First painted number", max_length=20, required=False,
@@ -81,6 +91,7 @@ class TallyForm(forms.Form):
         fields["layer"].queryset = layers_at(site)
         came = Delivery.objects.standing().filter(site=site).select_related("file")
         fields["delivery"].queryset = came.order_by("-id")
+        fields["like"].queryset = Tally.objects.at(site).filter(open=False).order_by("-number")
         fields["spec"].queryset = specs_at(site)
         fields["lines_from"].choices = [
             (code, f"{words}: {shown}" if code == "rack" else words)
@@ -92,6 +103,7 @@ class TallyForm(forms.Form):
         wanted = {
             "layer": ("layer", "Choose the layer whose pieces are strapped."),
             "delivery": ("delivery", "Choose the delivery that is strapped."),
+            "tally": ("like", "Choose the closed tally whose joints these are."),
             "numbers": ("count", "Say how many numbers the list begins with."),
         }.get(typed.get("lines_from", ""))
         if wanted and not typed.get(wanted[0]) and wanted[0] not in self.errors:

@@ -2,7 +2,6 @@
 
 from functools import lru_cache
 
-from rack.calc.closing import ClosingFacts, ClosingLine
 from rack.calc.lengths import Length
 from rack.calc.lookup import Catalogue
 from rack.calc.losses import Loss, for_line
@@ -16,6 +15,15 @@ def lines_of(tally: Tally) -> list[Line]:
     """The standing lines in order, each with its piece and what that is made to."""
     rows = tally.lines.standing().in_order()
     return list(rows.select_related("component", "component__spec", "component__site"))
+
+
+def held_nm(tally: Tally, line: Line) -> int | None:
+    """The length that holds for a line: as closing takes it from the straps; where a tally is read by the
+    stand, the length that its piece has in the register."""
+    if tally.words.by_stand:
+        piece = line.component
+        return piece.length_nm if piece and piece.length_kind == tally.kind else None
+    return line.first_nm if line.first_nm is not None else line.second_nm
 
 
 def length_of(nm: int | None) -> Length | None:
@@ -58,8 +66,8 @@ def _pin(key: str, tables: Catalogue) -> Length | None:
 def compared(tally: Tally, lines: list[Line] | None = None) -> Comparison:
     """The two straps of a tally held against each other. Ask only when the tally is not blind."""
     lines = lines_of(tally) if lines is None else lines
-    first = [_strap_line(tally, line, line.first_nm) for line in lines]
-    second = [_strap_line(tally, line, line.second_nm) for line in lines]
+    first = [strap_line(tally, line, line.first_nm) for line in lines]
+    second = [strap_line(tally, line, line.second_nm) for line in lines]
     return compare(first, second, unit=tally.unit, digits=tally.digits, revisions=_lists(tally))
 
 
@@ -71,7 +79,8 @@ def _lists(tally: Tally) -> tuple[int, int] | None:
     return found.get(1) or tally.list_n, found.get(2) or tally.list_n
 
 
-def _strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:
+def strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:
+    """One line as one strap, or one list, has it."""
     spec = line.component.spec if line.component else tally.spec
     loss = loss_of(tally, line) if tally.kind == "threads on" else None
     pin = _pin(spec.key, _tables(tally)) if spec and spec.kind_entry.family == "shouldered" else None
@@ -81,26 +90,4 @@ def _strap_line(tally: Tally, line: Line, nm: int | None) -> StrapLine:
         pin=pin,
         loss=loss.length if loss else None,
         kind=tally.kind,
-    )
-
-
-def closing_facts(tally: Tally, lines: list[Line], comparison: Comparison | None) -> ClosingFacts:
-    """A tally as closing sees it."""
-    second = tally.heads.filter(strap_n=2).first()
-    return ClosingFacts(
-        lines=tuple(
-            ClosingLine(
-                painted=line.painted,
-                tied=line.component_id is not None,
-                first=length_of(line.first_nm),
-                second=length_of(line.second_nm),
-                questions=line.questions_n,
-            )
-            for line in lines
-        ),
-        straps_wanted=tally.straps_wanted,
-        second_begun=second is not None,
-        second_finished=bool(second and second.finished_at),
-        differing=comparison.differing if comparison else (),
-        cancels=comparison.cancels if comparison else False,
     )

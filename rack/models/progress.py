@@ -1,12 +1,13 @@
 """How far a tally is, in words that give nothing of a blind strap away (law 13)."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Count, Q
 
-from rack.models.tallies import Line, StrapHead, Tally
+from rack.models.tallies import Line, Stand, StrapHead, Tally
 
 
 @dataclass(frozen=True)
@@ -39,9 +40,17 @@ def progress_of(tallies: Sequence[Tally]) -> dict[int, Progress]:
     for head in StrapHead.objects.filter(tally__in=ids):
         heads.setdefault(head.tally_id, {})[head.strap_n] = head
     none = {"lines": 0, "first": 0, "second": 0, "asking": 0}
+    by_stand = [tally.pk for tally in tallies if tally.open and tally.words.by_stand]
+    rows = Stand.objects.standing().filter(tally__in=by_stand)
+    stands = Counter(rows.values_list("tally", flat=True)) if by_stand else Counter()
     found = {}
     for tally in tallies:
         counts, hands = by_tally.get(tally.pk, none), heads.get(tally.pk, {})
+        if tally.pk in by_stand:
+            count = stands[tally.pk]
+            words = f"{count} stand{'' if count == 1 else 's'} read"
+            found[tally.pk] = Progress(counts["lines"], words, False, 0)
+            continue
         found[tally.pk] = _progress(tally, counts, hands, blind=tally.pk in blind)
     return found
 

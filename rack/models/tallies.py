@@ -4,6 +4,9 @@ from django.db import models
 from django.db.models import Exists, OuterRef, Q
 
 from rack.calc.kinds import LENGTH_KINDS, STANDS
+from rack.calc.purposes import Purpose as PurposeWords
+from rack.calc.purposes import purpose_of
+from rack.calc.tally import COLUMNS, page_of
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, LedgerQuerySet
 from rack.models.people import Site
@@ -16,6 +19,11 @@ RANK_STEP = 1000
 class Purpose(models.TextChoices):
     DELIVERY = "delivery", "delivery"
     RACK = "rack", "rack"
+    CASING = "casing", "casing"
+    TUBING = "tubing", "tubing"
+    STRING = "string", "string"
+    LAY_DOWN = "lay-down", "lay-down"
+    STRAP_OUT = "strap out", "strap out of the hole"
 
 
 class TallyQuerySet(models.QuerySet):
@@ -55,6 +63,7 @@ class Tally(models.Model):
     kind = models.CharField(max_length=20, choices=[(name, name) for name in LENGTH_KINDS])
     spec = models.ForeignKey(Spec, null=True, on_delete=models.PROTECT, related_name="tallies")
     straps_wanted = models.PositiveSmallIntegerField(default=1)
+    column_n = models.PositiveSmallIntegerField(default=10)
     opened_at = models.DateTimeField()
     open = models.BooleanField(default=True)
     revision = models.PositiveIntegerField(default=0)
@@ -71,11 +80,22 @@ class Tally(models.Model):
             models.CheckConstraint(condition=Q(kind__in=list(LENGTH_KINDS)), name="tally_kind"),
             models.CheckConstraint(condition=Q(unit__in=["ft", "m"]), name="tally_unit"),
             models.CheckConstraint(condition=Q(straps_wanted__in=[1, 2]), name="tally_straps_wanted"),
+            models.CheckConstraint(condition=Q(column_n__in=COLUMNS), name="tally_column"),
         ]
         indexes = [models.Index(fields=["site", "open", "-number"], name="tally_site_open")]
 
     def __str__(self) -> str:
         return f"Tally {self.number}: {self.title}" if self.title else f"Tally {self.number}"
+
+    @property
+    def page_n(self) -> int:
+        """How many lines stand on one page of this tally."""
+        return page_of(self.column_n)
+
+    @property
+    def words(self) -> PurposeWords:
+        """What this tally is for, in the words of its purpose."""
+        return purpose_of(self.purpose)
 
     @property
     def is_blind(self) -> bool:
@@ -238,6 +258,30 @@ class Sheet(Entry):
 
     def __str__(self) -> str:
         return f"{self.tally}, revision {self.revision}"
+
+
+class Stand(Entry):
+    """One stand as it was read on the way out of the hole: the joints from `first` to `last`."""
+
+    tally = models.ForeignKey(Tally, on_delete=models.PROTECT, related_name="stands")
+    first = models.ForeignKey(Line, on_delete=models.PROTECT, related_name="+")
+    last = models.ForeignKey(Line, on_delete=models.PROTECT, related_name="+")
+    nm = models.BigIntegerField()
+    typed = models.CharField(max_length=40)
+
+    class Meta(Entry.Meta):
+        constraints = [
+            *Entry.Meta.constraints,
+            models.CheckConstraint(condition=Q(nm__gt=0), name="stand_has_length"),
+        ]
+
+
+class Correction(Entry):
+    """What somebody accepted to add to the depth after a strap out of the hole; no joint changes by it."""
+
+    tally = models.ForeignKey(Tally, on_delete=models.PROTECT, related_name="corrections")
+    nm = models.BigIntegerField()
+    reason = models.CharField(max_length=200)
 
 
 class PencilPhoto(Entry):

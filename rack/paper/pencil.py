@@ -8,12 +8,13 @@ from dataclasses import dataclass
 
 from rack.calc.kinds import LENGTH_KINDS
 from rack.calc.sheets import CAUTIONS_ALWAYS, CAUTIONS_STRAPPING
+from rack.calc.tally import page_of
 from rack.calc.units import UNIT_NAMES
 from rack.paper import fonts
 from rack.paper.surface import HAIR, HEAVY, MARGIN, RULE, Surface
 
-COLUMN, COLUMNS = 10, 5
-A_PAGE = COLUMN * COLUMNS
+#: From so many lines a column on, number and boxes stand side by side: fewer and wider columns.
+_LONG = 20
 #: Figures before the point that a joint can have in each unit.
 _WHOLE = {"ft": 2, "m": 2, "in": 3, "cm": 4, "mm": 5}
 _ROW_HEAD = 4.6
@@ -25,7 +26,8 @@ class PencilHead:
     """What is known before anybody measures. `strap_n` 0 leaves open which strap it will be.
 
     `address` is what the code opens ("" for none), `printed` says when the sheet was printed,
-    `list_n` which list it is: the number is typed in with the sheet (0 for none).
+    `list_n` which list it is: the number is typed in with the sheet (0 for none). `column` is how many
+    lines a column has, `mind` what the hands must think of, `name` what the paper is called.
     """
 
     site_code: str
@@ -43,6 +45,9 @@ class PencilHead:
     printed: str = ""
     revision: int = 0
     list_n: int = 0
+    column: int = 10
+    mind: str = ""
+    name: str = "Pencil sheet"
 
 
 @dataclass(frozen=True)
@@ -65,15 +70,16 @@ def numbered(first: int, last: int) -> tuple[PencilLine, ...]:
 
 
 def pdf(head: PencilHead, lines: Sequence[PencilLine], *, size: str = "A4") -> bytes:
-    """Return the PDF of blank pencil sheets on "A4" or "Letter", fifty lines a page in columns of ten.
+    """Return the PDF of blank pencil sheets on "A4" or "Letter", in columns and pages as the tally has them.
 
     The same head and lines give the same bytes. Raises ValueError for another paper or no line.
     """
     if not lines:
         raise ValueError("there is no line to print; say from which number to which")
+    a_page = page_of(head.column)
     title = f"Tally {head.tally_no}" + (f": {head.title}" if head.title else "")
-    on = Surface(size, f"Pencil sheet, {title}", head.site_name)
-    pages = [lines[start : start + A_PAGE] for start in range(0, len(lines), A_PAGE)]
+    on = Surface(size, f"{head.name}, {title}", head.site_name)
+    pages = [lines[start : start + a_page] for start in range(0, len(lines), a_page)]
     for number, page in enumerate(pages, start=1):
         if number > 1:
             on.next_page()
@@ -91,7 +97,7 @@ def _head(on: Surface, head: PencilHead, title: str) -> float:
         side = on.code(on.right - 20, MARGIN - 3, head.address, 0.55, 22)
         room -= side
     on.mark(MARGIN, MARGIN, 9)
-    on.text(MARGIN + 11, MARGIN + 4.4, "Pencil sheet", 8, fonts.BOLD)
+    on.text(MARGIN + 11, MARGIN + 4.4, head.name, 8, fonts.BOLD)
     on.fitted(MARGIN + 33, MARGIN + 4.4, f"{head.site_name} ({head.site_code})", room - 34, 8)
     on.fitted(MARGIN, MARGIN + 10.4, title, room - 2, 12, fonts.BOLD, least=6)
     kind = f"{head.length_kind}: {LENGTH_KINDS.get(head.length_kind, '')}".rstrip(": ")
@@ -125,11 +131,13 @@ def _fields(on: Surface, head: PencilHead, y: float) -> float:
         MARGIN, y + 3.6, f"All in {unit}. Reader calls, writer repeats, writes and ticks. "
         "One figure in a box; strike out, never write over.", 7, fonts.BOLD,
     )
-    if head.strap_n != 2:
-        return y + 5.4
+    y += 5.4
     second = "Change hands, start from the other end, and do not look at the first strap."
-    on.text(MARGIN, y + 6.9, second, 7, fonts.BOLD)
-    return y + 8.2
+    for text in (second if head.strap_n == 2 else "", head.mind):
+        if text:
+            on.fitted(MARGIN, y + 1.5, text, on.room, 7, fonts.BOLD)
+            y += 2.8 if text == second else 3.4
+    return y
 
 
 def _which(on: Surface, head: PencilHead, x: float, y: float) -> None:
@@ -143,14 +151,16 @@ def _which(on: Surface, head: PencilHead, x: float, y: float) -> None:
 
 
 def _grid(on: Surface, head: PencilHead, lines: Sequence[PencilLine], y: float) -> float:
-    wide = on.room / COLUMNS
-    shown = min(COLUMN, len(lines))
-    room = on.bottom - y - 43
-    high = min(16.0, room / shown)
-    for place in range(-(-len(lines) // COLUMN)):
+    column = head.column
+    wide = on.room / (page_of(column) // column)
+    shown = min(column, len(lines))
+    room = on.bottom - y - 50
+    line_of, most = (_long_line, 8.6) if column >= _LONG else (_line, 16.0)
+    high = min(most, room / shown)
+    for place in range(-(-len(lines) // column)):
         x = MARGIN + place * wide
-        for row, line in enumerate(lines[place * COLUMN : (place + 1) * COLUMN]):
-            _line(on, head, line, x, y + row * high, wide, high)
+        for row, line in enumerate(lines[place * column : (place + 1) * column]):
+            line_of(on, head, line, x, y + row * high, wide, high)
         foot = y + shown * high
         on.rule(x + 1, foot, x + wide - 1, foot, HEAVY)
         on.text(x + 1.2, foot + 3.2, "Sum of the column", 6.5)
@@ -158,6 +168,19 @@ def _grid(on: Surface, head: PencilHead, lines: Sequence[PencilLine], y: float) 
         if place:
             on.rule(x, y, x, foot + 12, RULE)
     return y + shown * high + 13.5
+
+
+def _long_line(
+    on: Surface, head: PencilHead, line: PencilLine, x: float, y: float, wide: float, high: float
+) -> None:
+    """One joint of a long column: number, serial, tick and figures side by side."""
+    foot = y + high / 2 + 1.3
+    on.fitted(x + 1.2, foot, line.painted or str(line.n), wide * 0.15, 9, fonts.BOLD, least=4)
+    on.fitted(x + wide * 0.19, foot, line.serial, wide * 0.28, 7)
+    box = high - 1.2
+    on.box(x + wide * 0.5, y + 0.6 + (box - 4) / 2, 4, 4, HAIR)
+    _figures(on, head, x + wide - 1.4, y + 0.6, wide * 0.42, box)
+    on.rule(x + 1, y + high, x + wide - 1, y + high, HAIR)
 
 
 def _line(

@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 from rack.calc.lengths import Length, shown_steps
 from rack.calc.lookup import CONFIDENCE
-from rack.calc.sheets import NOTHING_OFF, SheetFinding
+from rack.calc.sheets import NOTHING_OFF
 from rack.calc.tally import average_shown, summary
-from rack.paper import fonts
+from rack.paper import fonts, sheet_more
 from rack.paper.flow import Col, Flow
 from rack.paper.surface import HAIR, MARGIN, RULE
 from rack.paper.tally_grid import DAGGER, Book, has_note
@@ -105,7 +105,7 @@ def straps(flow: Flow, book: Book) -> None:
     if first is not None and second is not None:
         flow.paragraph(
             f"First {book.shown(first)}, second {book.shown(second)}, second less first "
-            f"{_signed(book, second - first)} {content.unit}. "
+            f"{sheet_more.signed(book, second - first)} {content.unit}. "
             + (f"{len(content.differences)} of {content.count} joints read differently."
                if content.differences else "Every joint reads the same.")
         )
@@ -118,12 +118,12 @@ def straps(flow: Flow, book: Book) -> None:
         )
     _differences(flow, book)
     for finding in content.findings:
-        _finding(flow, book, finding)
+        sheet_more.finding(flow, book, finding)
 
 
 def _differences(flow: Flow, book: Book) -> None:
     """The joints that read differently, in three columns of joint, first, second, difference."""
-    apart = [(line.name, book.shown(line.first_nm), book.shown(line.second_nm), _signed(book, nm))
+    apart = [(line.name, book.shown(line.first_nm), book.shown(line.second_nm), sheet_more.signed(book, nm))
              for line, nm in book.content.differences]
     if not apart:
         return
@@ -138,21 +138,6 @@ def _differences(flow: Flow, book: Book) -> None:
     cells = [apart[row + part * rows] if row + part * rows < len(apart) else blank
              for row in range(rows) for part in range(3)]
     flow.table(one * 3, [cells[row] + cells[row + 1] + cells[row + 2] for row in range(0, len(cells), 3)])
-
-
-def _signed(book: Book, nm: int) -> str:
-    return f"{'+' if nm > 0 else '−' if nm < 0 else ''}{book.shown(abs(nm))}"
-
-
-def _finding(flow: Flow, book: Book, finding: SheetFinding) -> None:
-    lines = book.content.lines
-    names = [lines[n - 1].name for n in finding.lines if 0 < n <= len(lines)]
-    joints = f"joint{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
-    flow.need(12)
-    flow.gap(1)
-    head = ", ".join(part for part in (finding.code or "No known slip", joints) if part)
-    flow.paragraph(head, 8, fonts.BOLD)
-    flow.paragraph(f"{finding.words} {finding.do}".strip(), 8)
 
 
 def notes(flow: Flow, book: Book) -> None:
@@ -198,9 +183,12 @@ def reason(flow: Flow, book: Book) -> None:
 
 
 def cautions(flow: Flow, book: Book) -> None:
-    if book.content.cautions:
+    """What can hurt, and before it what this purpose must not forget."""
+    content = book.content
+    texts = (content.mind, *content.cautions) if content.mind else content.cautions
+    if texts:
         flow.heading("Mind", 20)
-        flow.points(book.content.cautions)
+        flow.points(texts)
 
 
 def signatures(flow: Flow, book: Book) -> None:
@@ -219,5 +207,6 @@ def signatures(flow: Flow, book: Book) -> None:
 
 
 PARTS: tuple[Callable[[Flow, Book], None], ...] = (
-    total, made_up, straps, reason, notes, withdrawn, cautions, signatures,
+    total, made_up, sheet_more.stands, straps, sheet_more.third, sheet_more.checks, sheet_more.sample, reason,
+    notes, withdrawn, cautions, signatures,
 )

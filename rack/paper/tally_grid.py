@@ -1,4 +1,4 @@
-"""The tally book itself: columns of ten, pages of fifty, with every total under what it adds up."""
+"""The tally book itself: columns and pages, with every total under what it adds up."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,6 +15,10 @@ DAGGER = "†"
 DAGGERED = f"{DAGGER} Not what the figures above it add up to as shown: rounded once, from the exact length."
 _HEAD, _FOOT, _STRIP = 5.5, 9.5, 12.5
 _NOTE = 3.0
+#: From so many columns on a joint takes several lines, one below the other.
+_ACROSS_HIGH = 4
+#: The height of a joint on one line, and what it cannot do with.
+_ONE_LINE, _LEAST_LINE = 8.4, 5.4
 
 
 @dataclass(frozen=True)
@@ -23,6 +27,16 @@ class Book:
 
     content: SheetContent
     pages: tuple[Page, ...]
+
+    @property
+    def across(self) -> int:
+        """How many columns stand beside each other on a page."""
+        return self.content.page_length // self.content.column_length
+
+    @property
+    def wide(self) -> bool:
+        """Whether columns are so wide that a joint stands on one line: longer columns, fewer of them."""
+        return self.across < _ACROSS_HIGH
 
     @property
     def two(self) -> bool:
@@ -69,10 +83,10 @@ def draw(flow: Flow, made: Book) -> None:
     """Draw every page of the book, each in one piece."""
     for page in made.pages:
         rows = _rows(made, page)
-        high = 12.4 if made.two else 9.4
+        high = _ONE_LINE if made.wide else 12.4 if made.two else 9.4
         room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - _NOTE - 2
         if page.number > 1 or rows * high > room:
-            if page.number > 1:
+            if page.number > 1 or (made.wide and rows * _LEAST_LINE > room):
                 flow.new_page()
             room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - _NOTE - 2
             high = min(high, room / rows)
@@ -86,9 +100,8 @@ def _rows(made: Book, page: Page) -> int:
 
 
 def _page(flow: Flow, made: Book, page: Page, rows: int, high: float) -> None:
-    on, content = flow.on, made.content
-    across = content.page_length // content.column_length
-    wide = on.room / across
+    on = flow.on
+    wide = on.room / made.across
     top = flow.y
     foot = top + _HEAD + rows * high
     for place, column in enumerate(page.columns):
@@ -112,7 +125,8 @@ def _column(
     for row in range(rows):
         y = top + _HEAD + row * high
         if row < len(column.entries):
-            _joint(on, made, made.content.lines[column.first - 1 + row], left, right, y)
+            draw = _joint_on_one_line if made.wide else _joint
+            draw(on, made, made.content.lines[column.first - 1 + row], left, right, y, high)
         on.rule(left, y + high, right, y + high, HAIR if row + 1 < rows else HEAVY)
     y = top + _HEAD + rows * high
     on.text(left, y + 4.1, str(column.count), 8, fonts.BOLD)
@@ -121,7 +135,29 @@ def _column(
     on.text(right, y + 7.9, made.shown(column.running.nanometres), 7, fonts.FIGURES, "right")
 
 
-def _joint(on: Surface, made: Book, line: SheetLine, left: float, right: float, y: float) -> None:
+def _joint_on_one_line(
+    on: Surface, made: Book, line: SheetLine, left: float, right: float, y: float, high: float
+) -> None:
+    """One joint of a wide column: number, serial, both readings where there are two, and its length."""
+    room, foot = right - left, y + high / 2 + 1.5
+    name = line.name + ("*" if has_note(made.content, line) else "")
+    on.fitted(left, foot, name, room * 0.16, 8, fonts.BOLD)
+    serial = room * (0.25 if made.two else 0.54)
+    on.fitted(left + room * 0.18, foot, line.serial or "no serial", serial, 7)
+    if made.two:
+        on.fitted(left + room * 0.74, foot, _both(made, line), room * 0.29, 6.5, fonts.FIGURES, "right")
+    on.fitted(right, foot, made.shown(line.nm), room * 0.24, 10.5, fonts.BOLD_FIGURES, "right")
+
+
+def _both(made: Book, line: SheetLine) -> str:
+    read_twice = line.first_nm is not None and line.second_nm is not None
+    differ = " ≠" if read_twice and line.first_nm != line.second_nm else ""
+    return f"{made.shown(line.first_nm) or '–'} | {made.shown(line.second_nm) or '–'}{differ}"
+
+
+def _joint(
+    on: Surface, made: Book, line: SheetLine, left: float, right: float, y: float, _: float
+) -> None:
     """One joint: its number and length, its serial, and below them both readings where there are two."""
     room = right - left
     name = line.name + ("*" if has_note(made.content, line) else "")
@@ -129,10 +165,7 @@ def _joint(on: Surface, made: Book, line: SheetLine, left: float, right: float, 
     on.fitted(right, y + 4.2, made.shown(line.nm), room * 0.52, 10.5, fonts.BOLD_FIGURES, "right")
     on.fitted(left, y + 7.4, line.serial or "no serial", room, 6.5)
     if made.two:
-        read_twice = line.first_nm is not None and line.second_nm is not None
-        differ = " ≠" if read_twice and line.first_nm != line.second_nm else ""
-        pair = f"{made.shown(line.first_nm) or '–'} | {made.shown(line.second_nm) or '–'}{differ}"
-        on.fitted(right, y + 10.7, pair, room, 6.5, fonts.FIGURES, "right")
+        on.fitted(right, y + 10.7, _both(made, line), room, 6.5, fonts.FIGURES, "right")
 
 
 def has_note(content: SheetContent, line: SheetLine) -> bool:

@@ -1,6 +1,5 @@
 """Choosing pieces for a tally: of a layer, of a delivery, what the rack list shows, by their names."""
 
-import re
 from typing import Any
 
 from django.db.models import QuerySet
@@ -8,9 +7,11 @@ from django.http import HttpRequest, QueryDict
 
 from rack.actions.tallies import TallyLines
 from rack.calc.checks import Problem, stops
+from rack.calc.painted import order_of
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
-from rack.models import Component, Mark, MarkKind, Site
+from rack.models import Component, Mark, MarkKind, Site, Tally
+from rack.models.comparing import lines_of
 from rack.models.finding import find
 from rack.views.desk import site_of
 
@@ -40,6 +41,8 @@ def lines_chosen(request: HttpRequest, typed: dict[str, Any]) -> TallyLines:
         return TallyLines()
     if begin == "numbers":
         return TallyLines(first=first, count=typed["count"] or 0)
+    if begin == "tally":
+        return _lines_of_tally(typed["like"])
     if begin == "delivery":
         rows = Component.objects.at(site).filter(delivered_rows__delivery=typed["delivery"])
         pieces = list(rows.order_by("delivered_rows__id"))
@@ -53,8 +56,17 @@ def lines_chosen(request: HttpRequest, typed: dict[str, Any]) -> TallyLines:
     if first or len(numbers) < len(pieces):
         return TallyLines(pieces, first=first)
     if begin != "delivery":  # the order they lie in; a delivery keeps the order of its list
-        pieces.sort(key=lambda piece: _natural(numbers[piece.pk]))
+        pieces.sort(key=lambda piece: order_of(numbers[piece.pk]))
     return TallyLines(pieces, painted=[numbers[piece.pk] for piece in pieces])
+
+
+def _lines_of_tally(like: Tally) -> TallyLines:
+    """The joints of a closed tally in its order, with the numbers they had there."""
+    lines = lines_of(like)
+    pieces = [line.component for line in lines if line.component]
+    if not pieces or len(pieces) < len(lines):
+        raise Refused([stops(f"{like} has lines without a piece; it cannot be taken as it is.")])
+    return TallyLines(pieces, painted=[line.painted for line in lines])
 
 
 def in_serial_order(rows: "QuerySet[Component]") -> list[Component]:
@@ -100,8 +112,3 @@ def piece_named(site: Site, name: str) -> Component:
 
 def _of_rack_list(site: Site, query: str) -> "QuerySet[Component]":
     return PieceFilter(QueryDict(query), Component.objects.at(site), site=site).qs
-
-
-def _natural(text: str) -> list[tuple[int, str]]:
-    """Painted numbers in the order of counting: 2 before 10, 36A behind 36."""
-    return [(int(part), "") if part.isdecimal() else (0, part) for part in re.split(r"(\d+)", text) if part]

@@ -1,12 +1,10 @@
-"""A tally as a page shows it: columns of ten, pages of fifty, with what stands under each."""
+"""A tally as a page shows it: its columns and pages, with what stands under each."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rack.calc.lengths import Length
 from rack.calc.tally import Page, pages
-
-PAGE = 50
 
 
 @dataclass(frozen=True)
@@ -32,7 +30,7 @@ class Cell:
 
 @dataclass(frozen=True)
 class ShownColumn:
-    """Ten joints and, where anything is read, their count, their total and the total so far."""
+    """The joints of one column and, where anything is read, their count, their total and the total so far."""
 
     caption: str
     cells: tuple[Cell, ...]
@@ -43,7 +41,7 @@ class ShownColumn:
 
 @dataclass(frozen=True)
 class ShownPage:
-    """Fifty joints; `carried` comes from the page before, `running` goes to the next."""
+    """One page of joints; `carried` comes from the page before, `running` goes to the next."""
 
     number: int
     words: str
@@ -54,9 +52,11 @@ class ShownPage:
     running: str
 
 
-def shown_pages(rows: Sequence[Row], unit: str, digits: int) -> list[ShownPage]:
-    """The rows cut into pages of fifty, every figure rounded once from the exact length."""
-    cut = pages([row.length for row in rows], page=PAGE)
+def shown_pages(
+    rows: Sequence[Row], unit: str, digits: int, *, column: int = 10, page: int = 50
+) -> list[ShownPage]:
+    """The rows cut into pages of `page` lines, every figure rounded once from the exact length."""
+    cut = pages([row.length for row in rows], column=column, page=page)
     return [_page(page, rows, unit, digits) for page in cut]
 
 

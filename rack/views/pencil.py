@@ -78,6 +78,7 @@ def pencil_pdf(request: HttpRequest, number: int) -> HttpResponse:
         address=settings.ADDRESS + reverse("pencil", args=[one.number]),
         printed=timezone.localtime(timezone=one.site.zone).strftime("%Y-%m-%d %H:%M"),
         revision=one.revision, list_n=one.list_n,
+        column=one.column_n, mind=one.words.mind,
     )
     page = paper.pdf(head, rows, size=paper_size(request, one.site))
     name = f"{one.site.code}-tally-{one.number}-pencil.pdf"

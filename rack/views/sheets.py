@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from rack.calc.lengths import Length
-from rack.calc.sheets import SheetContent
+from rack.calc.sheets import SheetContent, SheetFinding
 from rack.calc.tags import read_code
 from rack.errors import TierbookError
 from rack.exchange import sheet_csv
@@ -65,10 +65,9 @@ def sheet(request: HttpRequest, code: str) -> HttpResponse:
         "opened": _when(content.opened_at), "closed": _when(content.closed_at),
         "straps": _straps(content), "differences": _differences(content), "losses": _losses(content),
         "notes": [(line.name, line.note) for line in content.lines if line.note],
-        "findings": [
-            (", ".join(content.lines[n - 1].name for n in found.lines if n <= len(content.lines)), found)
-            for found in content.findings
-        ],
+        "findings": _findings(content, content.findings), "checks": _findings(content, content.checks),
+        "stands": _stands(content), "sample": _sample(content),
+        "correction": content.correction and _signed(content, content.correction.nm),
         "other_size": "Letter" if paper_size(request, one.tally.site) == "A4" else "A4",
     }
     return render(request, "rack/sheet.html", context)
@@ -158,6 +157,43 @@ def _differences(content: SheetContent) -> list[tuple[str, str, str, str]]:
         rows.append((line.name, _shown(content, line.first_nm), _shown(content, line.second_nm),
                      sign + _shown(content, apart)))
     return rows
+
+
+def _findings(content: SheetContent, found: tuple[SheetFinding, ...]) -> list[tuple[str, SheetFinding]]:
+    """Each finding with the names of its joints."""
+    return [
+        (", ".join(content.lines[n - 1].name for n in one.lines if n <= len(content.lines)), one)
+        for one in found
+    ]
+
+
+def _stands(content: SheetContent) -> list[tuple[int, str, str, str, str]]:
+    """Each stand: its number, its joints, their sum, what was read, and read less summed."""
+    rows = []
+    for one in content.stands:
+        names = [content.lines[n - 1].name for n in one.lines]
+        rows.append((
+            one.number, f"{names[0]} to {names[-1]}" if len(names) > 1 else names[0],
+            _shown(content, one.joints_nm), _shown(content, one.read_nm),
+            _signed(content, one.read_nm - one.joints_nm),
+        ))  # fmt: skip
+    return rows
+
+
+def _sample(content: SheetContent) -> dict[str, Any] | None:
+    """Count times the average of the joints drawn, beside what it is held against."""
+    made = content.sample
+    return None if made is None else {
+        "names": ", ".join(content.lines[n - 1].name for n in made.lines), "code": made.code,
+        "mean": Length(made.mean_nm).shown(content.unit, content.digits + 1), "against": made.against,
+        "expected": _shown(content, made.expected_nm), "sum": _shown(content, made.sum_nm),
+        "apart": _signed(content, made.expected_nm - made.sum_nm), "limit": _shown(content, made.limit_nm),
+        "agrees": abs(made.expected_nm - made.sum_nm) <= made.limit_nm, "n": len(made.lines),
+    }  # fmt: skip
+
+
+def _signed(content: SheetContent, nm: int) -> str:
+    return f"{'+' if nm > 0 else '−' if nm < 0 else ''}{_shown(content, abs(nm))}"
 
 
 def _losses(content: SheetContent) -> list[dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""The page of fifty around one joint, in columns of ten: one strap, nothing of the other one."""
+"""The page around one joint, in columns: one strap, nothing of the other one."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -8,8 +8,6 @@ from rack.calc.lengths import Length
 from rack.calc.tally import Page, average_shown, pages, summary
 from rack.models import Line, Tally
 from rack.models.strapping import column_of
-
-PAGE = 50
 
 
 @dataclass(frozen=True)
@@ -49,10 +47,10 @@ def sheet_of(tally: Tally, strap_n: int, line: Line | None, asked: Collection[in
     )
     lengths = [None if nm is None else Length(nm) for _, _, _, nm in rows]
     place = next((n for n, row in enumerate(rows) if line and row[0] == line.pk), max(len(rows) - 1, 0))
-    cut = pages(lengths, page=PAGE)
+    cut = pages(lengths, column=tally.column_n, page=tally.page_n)
     made = Sheet((), "")
     if cut:
-        made = _sheet(tally, cut[place // PAGE], rows, line.pk if line else None, asked)
+        made = _sheet(tally, cut[place // tally.page_n], rows, line.pk if line else None, asked)
     whole = summary(lengths)
     return {
         "sheet": made, "total": whole.total.shown(tally.unit, tally.digits),

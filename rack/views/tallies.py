@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions import tallies as actions
+from rack.calc.purposes import PURPOSES
 from rack.errors import Refused
 from rack.forms.tallies import TallyForm
 from rack.models import Tally
@@ -96,12 +97,14 @@ def _initial(request: HttpRequest, query: str) -> dict[str, Any]:
     if not begin:
         begin = next((name for name in ("delivery", "layer") if request.GET.get(name)), "")
     initial: dict[str, Any] = {"rack_query": query}
-    if begin in ("layer", "delivery", "rack", "empty", "numbers"):
+    if begin in ("layer", "delivery", "rack", "empty", "numbers", "tally"):
         initial["lines_from"] = begin
-    for name in ("layer", "delivery"):
-        if begin == name and request.GET.get(name, "").isdecimal():
+    for name in ("layer", "delivery", "like"):
+        if begin == {"like": "tally"}.get(name, name) and request.GET.get(name, "").isdecimal():
             initial[name] = request.GET[name][:18]
-    if begin == "delivery":
+    if request.GET.get("purpose", "") in PURPOSES:
+        initial["purpose"] = request.GET["purpose"]
+    elif begin == "delivery":
         initial["purpose"] = "delivery"
     return initial
 
@@ -109,7 +112,8 @@ def _initial(request: HttpRequest, query: str) -> dict[str, Any]:
 def _open(request: HttpRequest, typed: dict[str, Any]) -> Tally:
     head = actions.TallyHead(
         **{name: typed[name] for name in
-           ("purpose", "kind", "title", "straps_wanted", "tape", "reader", "writer")}
+           ("purpose", "kind", "title", "straps_wanted", "tape", "reader", "writer")},
+        column=int(typed["column"]),
     )
     lines = lines_chosen(request, typed)
     return actions.open_tally(asked(request), site_of(request), head, spec=typed["spec"], lines=lines)

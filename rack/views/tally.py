@@ -26,8 +26,10 @@ from rack.forms.tallies import (
     TieForm,
     WithdrawForm,
 )
-from rack.models import Line, Sheet, Tally
-from rack.models.comparing import closing_facts, compared, lines_of
+from rack.models import Line, Sheet, StrapHead, Tally
+from rack.models.checking import checked, failing
+from rack.models.closing import closing_facts
+from rack.models.comparing import compared, lines_of
 from rack.models.progress import progress_of
 from rack.models.strapping import asking
 from rack.views.columns import page_number
@@ -97,11 +99,26 @@ def _open_parts(request: HttpRequest, one: Tally, lines: list[Line], *, blind: b
         "can_finish_first": first is not None and first.finished_at is None and bool(lines),
         "can_finish_second": second is not None and second.finished_at is None,
         "both": second is not None and second.finished_at is not None,
-        "strap_now": 2 if blind and second else 0 if blind else 1 if second is None else 0,
+        "checks": _checks(one, lines),
+        "strap_now": 0 if one.words.by_stand else _strap_now(second, blind=blind),
     }
     if verbs & {"tally", "strap", "receive", "close"}:
         parts |= forms_of(one)
     return parts
+
+
+def _strap_now(second: StrapHead | None, *, blind: bool) -> int:
+    """The strap that can be read now, 0 for none."""
+    if blind:
+        return 2 if second else 0
+    return 0 if second else 1
+
+
+def _checks(one: Tally, lines: list[Line]) -> dict[str, Any]:
+    """What the list betrays of itself; nothing while it is blind."""
+    found = checked(one, lines)
+    again = failing(one, lines, found)
+    return {"findings": found.findings, "again": len(again), "other_kind": found.third_list.other_kind}
 
 
 def forms_of(one: Tally) -> dict[str, Any]:
@@ -149,7 +166,7 @@ def show_compared(request: HttpRequest, one: Tally, *, status: int = 200, **more
         "joints": joints[(here - 1) * JOINTS : here * JOINTS],
         "words": f"{(here - 1) * JOINTS + 1:,} to {min(here * JOINTS, len(joints)):,} of {len(joints):,}",
         "back": f"?page={here - 1}" if here > 1 else "", "next": f"?page={here + 1}" if here < last else "",
-        "figures": _compared_figures(one, found),
+        "figures": _compared_figures(one, found), "third": checked(one, lines).third if one.open else (),
     }
     return render(request, "rack/compare.html", context, status=status)
 

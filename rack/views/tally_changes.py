@@ -30,6 +30,7 @@ from rack.forms.tallies import (
 from rack.models import Component, Journal, Line, Strap, Tally
 from rack.models.strapping import find_line
 from rack.people import check_can
+from rack.views.again import show_again
 from rack.views.choosing import in_serial_order, piece_named, pieces_named
 from rack.views.desk import asked, at_desk, found_or_404, key_of_form
 from rack.views.tally import show, show_compared, shown, tally_of
@@ -71,11 +72,11 @@ def tally_change(request: HttpRequest, number: int, what: str) -> HttpResponse:
 
 
 def _page(what: str) -> Callable[..., HttpResponse]:
-    return show_compared if what == "tape" else show
+    return {"tape": show_compared, "again": show_again}.get(what, show)
 
 
 def _then(what: str, one: Tally) -> str:
-    return reverse("compare" if what == "tape" else "tally", args=[one.number])
+    return reverse({"tape": "compare", "again": "tape_again"}.get(what, "tally"), args=[one.number])
 
 
 def _numbers(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
@@ -204,5 +205,6 @@ CHANGES: dict[str, Change] = {
     "finish": Change("strap", None, _finish),
     "confirm": Change("strap", None, _confirm),
     "tape": Change("strap", None, _tape),
+    "again": Change("strap", None, _tape),
     "revise": Change("close", lambda one, data: ReasonForm(data, auto_id="revise-%s"), _revise),
 }

@@ -10,7 +10,7 @@ from rack.calc.straps import Comparison
 from rack.calc.tally import average_shown, shown_lines_add_up, summary
 from rack.calc.worked import Worked
 from rack.models import Line, Tally
-from rack.models.comparing import compared, length_of, lines_of
+from rack.models.comparing import compared, held_nm, length_of, lines_of
 from rack.views.columns import Row, ShownPage, shown_pages
 
 
@@ -34,16 +34,16 @@ def live_facts(tally: Tally, lines: list[Line]) -> Facts:
     differing = set(comparison.differing) if comparison else set()
     rows = [
         Row(
-            name=name_of(line, n), length=length_of(held_nm(line)),
+            name=name_of(line, n), length=length_of(held_nm(tally, line)),
             mark="differs" if n in differing else "asked" if line.questions_n else "",
             tag=line.component.tag if line.component else "", serial=serial_of(line),
         )
         for n, line in enumerate(lines)
     ]
-    read = [line for line in lines if held_nm(line) is not None]
+    read = [line for line in lines if held_nm(tally, line) is not None]
     return _facts(
         rows, sheet_lines_of(tally, read), losses_of(tally, read), unit=tally.unit, digits=tally.digits,
-        kind=tally.kind, comparison=comparison,
+        kind=tally.kind, comparison=comparison, cut={"column": tally.column_n, "page": tally.page_n},
     )
 
 
@@ -59,13 +59,13 @@ def sheet_facts(content: SheetContent) -> Facts:
     ]
     return _facts(
         rows, content.lines, content.losses, unit=content.unit, digits=content.digits,
-        kind=content.length_kind,
+        kind=content.length_kind, cut={"column": content.column_length, "page": content.page_length},
     )
 
 
 def _facts(
     rows: list[Row], lines: tuple[SheetLine, ...], losses: tuple[SheetLoss, ...], *, unit: str, digits: int,
-    kind: str, comparison: Comparison | None = None,
+    kind: str, cut: dict[str, int], comparison: Comparison | None = None,
 ) -> Facts:
     lengths = [row.length for row in rows]
     whole, totals = summary(lengths), totals_of(lines, losses, kind)
@@ -93,7 +93,7 @@ def _facts(
     ]
     if worked and kind not in NOTHING_OFF:
         figures.append(("Length made up", shown(worked.value)))
-    return Facts(shown_pages(rows, unit, digits), figures, worked, notes, comparison)
+    return Facts(shown_pages(rows, unit, digits, **cut), figures, worked, notes, comparison)
 
 
 def _blind_facts(tally: Tally, lines: list[Line]) -> Facts:
@@ -104,14 +104,9 @@ def _blind_facts(tally: Tally, lines: list[Line]) -> Facts:
     ]
     done = sum(line.second_nm is not None for line in lines)
     return Facts(
-        shown_pages(rows, tally.unit, tally.digits),
+        shown_pages(rows, tally.unit, tally.digits, column=tally.column_n, page=tally.page_n),
         [("Joints", f"{len(lines):,}"), ("Read by the second strap", f"{done:,} of {len(lines):,}")],
     )
-
-
-def held_nm(line: Line) -> int | None:
-    """The reading that holds for a line, as closing takes it."""
-    return line.first_nm if line.first_nm is not None else line.second_nm
 
 
 def serial_of(line: Line) -> str:

@@ -59,9 +59,11 @@ def test_the_gate_is_two_hundredths_of_a_foot(apart: int, outside: bool) -> None
         (3115, 3150, "T20", "15 and 50 sound alike"),
         (3190, 3119, "T20", "19 and 90 sound alike"),
         (1324, 3024, "T20", "13 and 30 sound alike"),
-        (3156, 962, "T14", "The second was read in metres: 9.62 m is 31.56 ft."),
-        (962, 3156, "T14", "The first was read in metres: 9.62 m is 31.56 ft."),
-        (3124, 3140, "", "They are 0.16 ft apart, the gate is 0.02."),
+        (3156, 962, "T14", "The second strap was read in metres: 9.62 m is 31.56 ft."),
+        (962, 3156, "T14", "The first strap was read in metres: 9.62 m is 31.56 ft."),
+        (3124, 3129, "", "They are 0.05 ft apart, the gate is 0.02."),
+        (3124, 3134, "T21", "The second strap is longer by 0.10 ft, the length of a thread protector"),
+        (3164, 3124, "T21", "The first strap is longer by 0.40 ft, the length of a thread protector"),
     ],
 )
 def test_one_joint_gets_its_one_explanation(first: int, second: int, code: str, why: str) -> None:
@@ -78,15 +80,16 @@ def test_one_joint_gets_its_one_explanation(first: int, second: int, code: str, 
 @pytest.mark.parametrize(
     "first, second, silent",
     [
-        (3126, 3161, "T01"),
+        (3126, 3167, "T01"),
         (3126, 3135, "T01"),  # a multiple of 0.09, but no digits changed places
         (3124, 3223, "T02"),
         (3124, 3324, "T02"),
-        (3112, 3129, "T20"),  # 0.17, but nobody takes twelve for twenty-nine
-        (3115, 3149, "T20"),
+        (3115, 3199, "T20"),
+        (3124, 3133, "T21"),  # 0.09: no protector is so short
+        (3124, 3165, "T21"),  # 0.41: nor so long
         (3156, 958, "T14"),
         (3156, 970, "T14"),
-        (3110, 3145, "T22"),  # 0.35: the pin is 0.375, the gate 0.02
+        (3110, 3152, "T22"),  # 0.42: the pin is 0.375, the gate 0.02
     ],
 )
 def test_a_near_miss_is_named_as_a_plain_difference(first: int, second: int, silent: str) -> None:
@@ -98,7 +101,7 @@ def test_a_near_miss_is_named_as_a_plain_difference(first: int, second: int, sil
 def test_a_pin_counted_on_one_joint_is_named() -> None:
     (finding,) = one_joint(3110, 3148, pin=PIN).findings
     assert finding.code == "T22"
-    assert "They are one pin (0.375 ft) apart: the second counted the pin." in finding.words
+    assert "They are one pin (0.375 ft) apart: the second strap counted the pin." in finding.words
 
 
 def test_several_wrong_joints_are_each_named_in_order() -> None:

