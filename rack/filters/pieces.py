@@ -6,13 +6,17 @@ import django_filters
 from django import forms
 from django.db.models import Exists, OuterRef, QuerySet
 
+from rack.calc.balance import PARTS, UNPLACED
 from rack.calc.kinds import KINDS
-from rack.calc.states import STATES
-from rack.models import Component, Place, Site, Spec
+from rack.calc.states import REACHED, STATES
+from rack.models import Component, Delivered, Delivery, Place, Site, Spec
+from rack.models.balancing import holding
+
+MOST_DELIVERIES = 200
 
 
 class PieceFilter(django_filters.FilterSet):
-    """Kind, size, grade, connection, state and layer."""
+    """Kind, size, grade, connection, state, layer, owner, delivery, and where the balance counts it."""
 
     kind = django_filters.ChoiceFilter(label="Kind", method="by_spec", empty_label="any")
     size = django_filters.ChoiceFilter(label="Size", method="by_spec", empty_label="any")
@@ -20,6 +24,9 @@ class PieceFilter(django_filters.FilterSet):
     connection = django_filters.ChoiceFilter(label="Connection", method="by_spec", empty_label="any")
     state = django_filters.ChoiceFilter(label="State", method="by_state", empty_label="any")
     layer = django_filters.ChoiceFilter(label="Layer", method="by_layer", empty_label="any")
+    lies = django_filters.ChoiceFilter(label="Counted", method="by_layer", empty_label="any")
+    owner = django_filters.ChoiceFilter(label="Owner", method="by_layer", empty_label="any")
+    delivery = django_filters.ChoiceFilter(label="Delivery", method="by_layer", empty_label="any")
 
     class Meta:
         model = Component
@@ -37,9 +44,21 @@ class PieceFilter(django_filters.FilterSet):
         _offer(
             fields["connection"], sorted({(c, c) for s in self.specs for c in (s.up_conn, s.down_conn) if c})
         )
-        _offer(fields["state"], [("held", "held"), *((code, state.name) for code, state in STATES.items())])
+        _offer(fields["state"], [("held", "held"), *((code, STATES[code].name) for code in REACHED)])
         racks = Place.objects.on(site).open().layers().order_by("rack", "layer")
         _offer(fields["layer"], [(str(place.pk), str(place)) for place in racks])
+        reached = [(code, part.name) for code, part in PARTS.items() if set(part.states) & set(REACHED)]
+        _offer(fields["lies"], [*reached, (UNPLACED, "on no rack")])
+        owners = Component.objects.at(site).order_by("owner").values_list("owner", flat=True).distinct()
+        _offer(fields["owner"], [(owner, owner) for owner in owners if owner])
+        _offer(fields["delivery"], _deliveries(site) if self._by_delivery() else [])
+        for name in ("owner", "delivery"):
+            if not fields[name].choices[1:]:  # nothing fills it here, so it is not offered
+                del fields[name]
+
+    def _by_delivery(self) -> bool:
+        """The rack list offers deliveries only when it is narrowed to one: there are hundreds of them."""
+        return bool(self.data.get("delivery"))
 
     def _any(self, kind: str) -> bool:
         return any(spec.kind == kind for spec in self.specs)
@@ -50,12 +69,19 @@ class PieceFilter(django_filters.FilterSet):
         asked = {name: wanted[name] for name in ("kind", "size", "grade", "connection") if wanted[name]}
         if asked:
             queryset = queryset.filter(spec__in=[spec.pk for spec in self.specs if _answers(spec, asked)])
-        if wanted["state"] == "held":
+        if wanted.get("state") == "held":
             queryset = queryset.filter(holds_n__gt=0)
-        elif wanted["state"]:
+        elif wanted.get("state"):
             queryset = queryset.filter(state=wanted["state"])
-        if wanted["layer"]:
+        if wanted.get("layer"):
             queryset = queryset.filter(place_id=int(wanted["layer"]))
+        if wanted.get("lies"):
+            queryset = queryset.filter(holding(wanted["lies"]))
+        if wanted.get("owner"):
+            queryset = queryset.filter(owner=wanted["owner"])
+        if wanted.get("delivery"):
+            rows = Delivered.objects.filter(delivery=int(wanted["delivery"]), component__isnull=False)
+            queryset = queryset.filter(pk__in=rows.values("component"))
         return queryset
 
     def by_spec(self, queryset: QuerySet[Component], name: str, value: str) -> QuerySet[Component]:
@@ -66,6 +92,28 @@ class PieceFilter(django_filters.FilterSet):
     @property
     def narrowed(self) -> bool:
         return any(self.form.cleaned_data.values()) if self.form.is_valid() else False
+
+
+def _deliveries(site: Site) -> list[tuple[str, str]]:
+    lists = Delivery.objects.at(site).select_related("file").defer("mapping", "counted").order_by("-id")
+    return [(str(one.pk), str(one)) for one in lists[:MOST_DELIVERIES]]
+
+
+class BalanceFilter(PieceFilter):
+    """What the balance can be narrowed by, and the moment it is asked for."""
+
+    KEPT = ("kind", "size", "owner", "delivery")
+
+    def _by_delivery(self) -> bool:
+        return True
+
+    def __init__(self, data: Any, queryset: QuerySet[Component], *, site: Site) -> None:
+        super().__init__(data, queryset, site=site)
+        for name in [name for name in self.form.fields if name not in self.KEPT]:
+            del self.form.fields[name]
+        self.form.fields["on"] = forms.DateTimeField(
+            label="As of", required=False, widget=forms.DateTimeInput(attrs={"type": "datetime-local"}),
+        )  # fmt: skip
 
 
 def _offer(field: forms.Field, choices: list[tuple[str, str]]) -> None:

@@ -3,6 +3,7 @@
 from rack.models.deliveries import Delivered, Delivery
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
+from rack.models.loads import Arrival, Loaded, LoadOut, LoadSheet, LoadWhy
 from rack.models.people import Device, Post, Role, Site, Token
 from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, Spec
 from rack.models.places import Place, PlaceKind
@@ -21,6 +22,7 @@ from rack.models.tallies import (
 
 __all__ = [
     "RANK_STEP",
+    "Arrival",
     "Component",
     "Consent",
     "Delivered",
@@ -31,6 +33,10 @@ __all__ = [
     "Hold",
     "Journal",
     "Line",
+    "LoadOut",
+    "LoadSheet",
+    "LoadWhy",
+    "Loaded",
     "Mark",
     "MarkKind",
     "Move",
