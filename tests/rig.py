@@ -5,13 +5,15 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
-from rack.actions import closing, pencil, pieces, receiving, reference, straps, tallies
+from rack.actions import closing, loads, pencil, pieces, receiving, reference, straps, tallies
 from rack.actions.files import keep_bytes
 from rack.exchange.delivery import read_delivery
 from rack.models import (
     Component,
     Delivery,
     Hold,
+    LoadOut,
+    LoadSheet,
     OfficeRow,
     PencilPhoto,
     Place,
@@ -51,6 +53,10 @@ class Rig:
     added: OfficeRow
     everywhere: User
     tallies: dict[str, Tally] = field(default_factory=dict)
+    loads: dict[str, LoadOut] = field(default_factory=dict)
+
+    def list_of(self, load: str) -> LoadSheet:
+        return LoadSheet.objects.standing().get(loadout=self.loads[load])
 
     def post_of(self, role: str) -> Post:
         return Post.objects.get(user=self.who[role], site=self.site)
@@ -83,7 +89,21 @@ def build() -> Rig:
         everywhere=everywhere,
     )
     _tallies(rig)
+    _loads(rig)
     return rig
+
+
+def _loads(rig: Rig) -> None:
+    """One load open, one on its way outside, one coming from the other site, one taken back there."""
+    ines, stranger = rig.who["office"], rig.who["stranger"]
+    outside = loads.LoadHead("return", to="Gantry Lending, quay 4", carrier="M/V Invented")
+    more = stock.pieces(rig.layer, 6, first=5101)
+    rig.loads["open"] = stock.load(ines, rig.site, more[:2], head=outside)
+    rig.loads["sent"] = stock.load(ines, rig.site, more[2:4], head=outside, sent=True)
+    theirs = stock.pieces(Place.objects.get(site=rig.other, path="K1/1"), 4, first=6101)
+    here = loads.LoadHead("site", to_site=rig.site)
+    rig.loads["coming"] = stock.load(stranger, rig.other, theirs[:2], head=here, sent=True)
+    rig.loads["elsewhere"] = stock.load(stranger, rig.other, theirs[2:], head=outside, sent=True)
 
 
 def keep_list(mark: bytes) -> str:

@@ -45,7 +45,7 @@ class PieceFilter(django_filters.FilterSet):
             fields["connection"], sorted({(c, c) for s in self.specs for c in (s.up_conn, s.down_conn) if c})
         )
         _offer(fields["state"], [("held", "held"), *((code, STATES[code].name) for code in REACHED)])
-        racks = Place.objects.on(site).open().layers().order_by("rack", "layer")
+        racks = Place.objects.on(site).lie_on()
         _offer(fields["layer"], [(str(place.pk), str(place)) for place in racks])
         reached = [(code, part.name) for code, part in PARTS.items() if set(part.states) & set(REACHED)]
         _offer(fields["lies"], [*reached, (UNPLACED, "on no rack")])
