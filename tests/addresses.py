@@ -46,6 +46,8 @@ class Address:
     get: str
     posts: tuple[Post, ...] = ()
     page: bool = True
+    #: Whoever sends to a site knows its name; nothing else of it.
+    names_sites: bool = False
     #: More addresses of the same route whose pages look different.
     states: tuple[Callable[[Rig], str], ...] = ()
 
@@ -278,7 +280,7 @@ MOVING_AREA = (
                                   "same": _same(rig)}, "302 302 302 403 422 302"),)),
     Address("rack/places/aside/", text("/rack/places/aside/"), "403 405 405 403 405 302", page=False, posts=(
         Post("aside", lambda rig: {"name": "Failed the drift"}, "403 302 302 403 302 302"),)),
-    Address("balance/", text("/balance/"), OWN, states=(
+    Address("balance/", text("/balance/"), OWN, names_sites=True, states=(
         text("/balance/?kind=drill_pipe"), text("/balance/?on=2026-01-01T10:00"),
         text("/balance/?on=2026-01-01T10:00&of=received"), text("/balance/?on=someday"))),
     Address("balance/check/", text("/balance/check/"), OWN, page=False),
@@ -290,8 +292,8 @@ MOVING_AREA = (
 )  # fmt: skip
 
 LOAD_AREA = (
-    Address("loads/", text("/loads/"), OWN),
-    Address("loads/new/", text("/loads/new/"), "200 200 200 403 200 302", posts=(
+    Address("loads/", text("/loads/"), OWN, names_sites=True),
+    Address("loads/new/", text("/loads/new/"), "200 200 200 403 200 302", names_sites=True, posts=(
         Post("open", lambda rig: NEW_LOAD, "302 302 302 403 302 302"),)),
     Address("loads/<int:number>/", load("open"), LOOK, states=(load("sent"),)),
     Address("loads/<int:number>/do/<slug:what>/", load("open", "do/put/"), POST_ONLY, page=False, posts=(

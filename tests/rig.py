@@ -98,6 +98,8 @@ def _loads(rig: Rig) -> None:
     ines, stranger = rig.who["office"], rig.who["stranger"]
     outside = loads.LoadHead("return", to="Gantry Lending, quay 4", carrier="M/V Invented")
     more = stock.pieces(rig.layer, 6, first=5101)
+    for _ in range(2):  # so that no load bears a number that the stranger's own loads have
+        stock.load(ines, rig.site, [], head=outside)
     rig.loads["open"] = stock.load(ines, rig.site, more[:2], head=outside)
     rig.loads["sent"] = stock.load(ines, rig.site, more[2:4], head=outside, sent=True)
     theirs = stock.pieces(Place.objects.get(site=rig.other, path="K1/1"), 4, first=6101)

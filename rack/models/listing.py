@@ -76,7 +76,7 @@ def _marks(ids: list[int], what: str) -> dict[int, str]:
     found: dict[int, str] = {}
     for some in _some(ids):
         marks = Mark.objects.current().filter(component__in=some, what=what).order_by("id")
-        found.update(marks.values_list("component", "text"))
+        found |= dict(marks.values_list("component", "text"))
     return found
 
 

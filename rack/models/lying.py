@@ -75,7 +75,7 @@ def painted_numbers(ids: Iterable[int]) -> dict[int, str]:
         marks = Mark.objects.current().filter(
             component__in=wanted[start : start + 500], what=MarkKind.PAINTED
         )
-        numbers.update(marks.values_list("component", "text"))
+        numbers |= dict(marks.values_list("component", "text"))
     return numbers
 
 
