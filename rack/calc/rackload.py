@@ -141,7 +141,7 @@ def load_problems(rack: str, load: LayerLoad, rated_kg: int | None) -> list[Prob
             where=rack, measured=shown(load.kg), limit=f"{rated_kg:,}", unit="kg", source=_SOURCE,
         ))  # fmt: skip
     if load.not_in_sum:
-        problems.append(note(left_out_words(load), code="rack load", where=rack, source=_SOURCE))
+        problems.append(note(left_out_words(load), code="rack load", source=_SOURCE))
     return problems
 
 

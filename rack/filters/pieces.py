@@ -66,7 +66,8 @@ class PieceFilter(django_filters.FilterSet):
     def filter_queryset(self, queryset: QuerySet[Component]) -> QuerySet[Component]:
         """All at once: the choices about the specification become one list of specifications."""
         wanted = {name: self.form.cleaned_data.get(name, "") for name in self.form.fields}
-        asked = {name: wanted[name] for name in ("kind", "size", "grade", "connection") if wanted[name]}
+        about = ("kind", "size", "grade", "connection")
+        asked = {name: wanted[name] for name in about if wanted.get(name)}
         if asked:
             queryset = queryset.filter(spec__in=[spec.pk for spec in self.specs if _answers(spec, asked)])
         if wanted.get("state") == "held":

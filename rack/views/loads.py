@@ -1,5 +1,6 @@
 """Loads: their list, opening one, putting pieces on, sending it, taking it back."""
 
+from collections import Counter
 from collections.abc import Callable
 from typing import Any
 
@@ -181,7 +182,7 @@ def _figures(lines: tuple[LoadLine, ...], site: Site) -> list[tuple[str, str]]:
 def _lift_figures(lift: LiftSum, site: Site) -> list[tuple[str, str]]:
     figures = [
         ("Pieces", f"{lift.count:,}"), ("Length", f"{_shown(lift.nm, site)} {site.length_unit}"),
-        ("Weight, by label", f"{shown(lift.lb)} lb"), ("", f"{shown(lift.kg)} kg"),
+        ("lb, by label weight", shown(lift.lb)), ("kg", shown(lift.kg)),
     ]  # fmt: skip
     figures += [("Without a length", str(lift.no_length))] if lift.no_length else []
     return figures + ([("Not in the weight", str(lift.not_weighed))] if lift.not_weighed else [])
@@ -195,9 +196,9 @@ def _notes(one: LoadOut, pieces: list[Component]) -> list[Problem]:
     """What whoever sends it should know: what would be refused, what is held, what a tally still wants."""
     notes = actions.leaving_problems(one, pieces) + held_notes(pieces)
     wanted = Line.objects.filter(component__in=pieces, withdrawn=False, tally__open=True)
-    rows = wanted.select_related("tally", "component").order_by("tally__number", "rank")[:10]
-    return notes + [note(f"{line.component} is on {line.tally}, which is open.", code="tally",
-                         where=str(line.component)) for line in rows]  # fmt: skip
+    counted = Counter(line.tally for line in wanted.select_related("tally").order_by("tally__number"))
+    return notes + [note(f"{n} of them {'is' if n == 1 else 'are'} on {tally}, which is open.", code="tally")
+                    for tally, n in counted.items()]  # fmt: skip
 
 
 def _next_lift(lines: tuple[LoadLine, ...]) -> str:

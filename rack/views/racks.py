@@ -35,6 +35,8 @@ def _show(request: HttpRequest, rack: Place, form: RatingForm | None = None) -> 
     ends = ends_on(rack)
     load = load_of([end.as_lying for end in ends], _layers(rack))
     problems = load_problems(str(rack), load.whole, rack.rated_kg)
+    said = {problem.text for problem in problems}
+    notes = [text for text in _notes(load.whole, ends) if text not in said]
     by_layer = {one.layer: [end for end in ends if end.layer == one.layer] for one in load.layers}
     pks = {place.layer: place.pk for place in places_of(rack)}
     layers = [
@@ -45,7 +47,7 @@ def _show(request: HttpRequest, rack: Place, form: RatingForm | None = None) -> 
     ]  # fmt: skip
     context: dict[str, Any] = {
         "rack": rack, "layers": layers, "whole": load.whole, "lb": shown(load.whole.lb),
-        "kg": shown(load.whole.kg), "problems": problems, "notes": _notes(load.whole, ends),
+        "kg": shown(load.whole.kg), "problems": problems, "notes": notes,
         "rated": f"{rack.rated_kg:,}" if rack.rated_kg else "", "share": _share(rack, load.whole),
         "held": sum(end.held for end in ends), "full": len(ends) >= MOST_ON_RACK, "most": MOST_ON_RACK,
         "form": form or RatingForm(initial={"rated_kg": rack.rated_kg}), "wide": WIDE, "narrow": NARROW,
