@@ -140,7 +140,7 @@ def _check_name(name: str) -> None:
 
 
 def _name_problems(name: str) -> list[Problem]:
-    if not name or "/" in name or len(name) > 40:
+    if not name or "/" in name or len(name) > 40 or not name.isprintable():
         return [stops("Give the rack a short name, up to 40 letters and without a slash.")]
     if name.lower() in TAKEN:
         return [stops(f"{name} is a word of the program; call the rack otherwise.", code="rack")]

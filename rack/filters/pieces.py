@@ -35,7 +35,7 @@ class PieceFilter(django_filters.FilterSet):
     def __init__(self, data: Any, queryset: QuerySet[Component], *, site: Site) -> None:
         super().__init__(data, queryset)
         self.site = site
-        here = Component.objects.at(site).filter(spec=OuterRef("pk"))
+        here = queryset.order_by().filter(spec=OuterRef("pk"))
         self.specs = list(Spec.objects.filter(Exists(here)))
         fields = self.form.fields
         _offer(fields["kind"], [(code, KINDS[code].name) for code in KINDS if self._any(kind=code)])
@@ -49,7 +49,7 @@ class PieceFilter(django_filters.FilterSet):
         _offer(fields["layer"], [(str(place.pk), str(place)) for place in racks])
         reached = [(code, part.name) for code, part in PARTS.items() if set(part.states) & set(REACHED)]
         _offer(fields["lies"], [*reached, (UNPLACED, "on no rack")])
-        owners = Component.objects.at(site).order_by("owner").values_list("owner", flat=True).distinct()
+        owners = queryset.order_by("owner").values_list("owner", flat=True).distinct()
         _offer(fields["owner"], [(owner, owner) for owner in owners if owner])
         _offer(fields["delivery"], _deliveries(site) if self._by_delivery() else [])
         for name in ("owner", "delivery"):
@@ -115,6 +115,10 @@ class BalanceFilter(PieceFilter):
         self.form.fields["on"] = forms.DateTimeField(
             label="As of", required=False, widget=forms.DateTimeInput(attrs={"type": "datetime-local"}),
         )  # fmt: skip
+
+    def narrow(self, pieces: QuerySet[Component]) -> QuerySet[Component]:
+        """These pieces narrowed by the same choices."""
+        return self.filter_queryset(pieces) if self.form.is_valid() else pieces
 
 
 def _offer(field: forms.Field, choices: list[tuple[str, str]]) -> None:

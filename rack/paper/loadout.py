@@ -96,9 +96,9 @@ def _lift(flow: Flow, content: LoadContent, lift: LiftSum) -> None:
     columns = (
         Col("No.", wide * 0.05, "right", fonts.FIGURES), Col("Painted", wide * 0.08, font=fonts.BOLD),
         Col("Serial", wide * 0.14, font=fonts.BOLD), Col("Owner's no.", wide * 0.11),
-        Col("Item", wide * 0.27), Col(f"Length {content.unit}", wide * 0.1, "right", fonts.FIGURES),
+        Col("Item", wide * 0.24), Col(f"Length {content.unit}", wide * 0.1, "right", fonts.FIGURES),
         Col("lb", wide * 0.08, "right", fonts.FIGURES), Col("Protectors", wide * 0.1),
-        Col("Tag", wide * 0.07),
+        Col("Tag", wide * 0.1, font=fonts.FIGURES),
     )  # fmt: skip
     flow.table(columns, [_cells(content, line) for line in lift.lines])
     flow.gap(1)

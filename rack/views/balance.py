@@ -18,24 +18,28 @@ from rack.views.desk import at_desk, site_of
 
 NAMED = 50
 LISTED = 500
+#: No list is older; a year before it is a slip of the fingers.
+FIRST_YEAR = 1970
 
 
 @at_desk()
 @require_GET
 def balance(request: HttpRequest) -> HttpResponse:
     site = site_of(request)
-    here = BalanceFilter(request.GET or None, Component.objects.at(site), site=site)
-    instant, wrong = _instant(request, here)
+    asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
+    instant, wrong = _instant(request, asked_for)
     context: dict[str, Any] = {
-        "filter": here, "clear": reverse("balance") if here.narrowed or instant else "", "instant": instant,
+        "filter": asked_for, "instant": instant,
+        "clear": reverse("balance") if asked_for.narrowed or instant else "",
         "problems": wrong, "query": _query(request, without="of"), "crumbs": [("Rack", "/rack/")],
         "loads": LoadOut.objects.at(site).filter(state="sent").order_by("number")[:NAMED],
     }  # fmt: skip
     if instant:
-        context |= _then(request, site, instant)
+        context |= _then(request, site, asked_for, instant)
     else:
-        found = balance_now(here.qs, _also(request, site, gone_on(site)))
-        lost = list(unplaced(here.qs)[: NAMED + 1]) if found.difference else []
+        here = asked_for.narrow(Component.objects.at(site))
+        found = balance_now(here, asked_for.narrow(gone_on(site)))
+        lost = list(unplaced(here).select_related("spec", "place")[: NAMED + 1]) if found.difference else []
         context |= {"balance": found, "rows": _rows(found, request), "lost": lost[:NAMED],
                     "more": found.difference - NAMED if len(lost) > NAMED else 0}  # fmt: skip
     return render(request, "rack/balance.html", context, status=422 if wrong else 200)
@@ -46,18 +50,17 @@ def balance(request: HttpRequest) -> HttpResponse:
 def balance_check(request: HttpRequest) -> HttpResponse:
     """The same, piece by piece against the moves in the ledger; asked for after the page."""
     site = site_of(request)
-    here = BalanceFilter(request.GET or None, Component.objects.at(site), site=site)
-    now = timezone.now()
-    then = as_of(site, _also(request, site, _ever(site)), now)
-    differences = against_the_ledger(here.qs, then, site)
+    asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
+    then = as_of(site, asked_for.narrow(_ever(site)), timezone.now())
+    differences = against_the_ledger(asked_for.narrow(Component.objects.at(site)), then, site)
     context = {"differences": differences[:NAMED], "count": len(differences), "pieces": len(then.received),
                "problems": missing_problems(then.missing)[:NAMED]}  # fmt: skip
     return render(request, "rack/_balance_check.html", context)
 
 
-def _then(request: HttpRequest, site: Site, instant: datetime) -> dict[str, Any]:
+def _then(request: HttpRequest, site: Site, asked_for: BalanceFilter, instant: datetime) -> dict[str, Any]:
     """The page at an earlier moment; every figure opens to the pieces by name."""
-    then = as_of(site, _also(request, site, _ever(site)), instant)
+    then = as_of(site, asked_for.narrow(_ever(site)), instant)
     part = request.GET.get("of", "")
     names = then.received if part == "received" else then.parts.get(part, {})
     ids = list(names)[:LISTED]
@@ -73,11 +76,6 @@ def _then(request: HttpRequest, site: Site, instant: datetime) -> dict[str, Any]
 def _ever(site: Site) -> Any:
     """Every piece that is or was of this site."""
     return Component.objects.filter(pk__in=gone_on(site).values("pk")) | Component.objects.at(site)
-
-
-def _also(request: HttpRequest, site: Site, pieces: Any) -> Any:
-    """Other pieces, narrowed by the same choices."""
-    return BalanceFilter(request.GET or None, pieces, site=site).qs
 
 
 def _rows(found: Balance, request: HttpRequest, *, then: bool = False) -> list[dict[str, Any]]:
@@ -110,7 +108,7 @@ def _instant(request: HttpRequest, here: BalanceFilter) -> tuple[datetime | None
     if not request.GET.get("on"):
         return None, []
     instant = here.form.cleaned_data.get("on") if here.form.is_valid() else None
-    if instant is None:
+    if instant is None or instant.year < FIRST_YEAR:
         return None, [note("Type the moment as 2026-11-02 14:20; the balance below is of now.", code="on")]
     if instant > timezone.now():
         return None, [note("That moment has not come yet; the balance below is of now.", code="on")]

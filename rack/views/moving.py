@@ -49,7 +49,7 @@ def move(request: HttpRequest) -> HttpResponse:
         context |= preview(pieces) | {
             "place": place, "asks": any(problem.severity is Severity.ASKS for problem in problems),
             "same": fingerprint(pieces), "sent": [(name, form.data.get(name, "")) for name in form.fields],
-            "reason": request.POST.get("reason", "")[:300],
+            "reason": _reason(request),
             "length": Length(sum(piece.length_nm or 0 for piece in pieces)),
             "unread": sum(1 for piece in pieces if piece.length_nm is None),
         }  # fmt: skip
@@ -63,11 +63,15 @@ def _moved(request: HttpRequest, pieces: Sequence[Component], place: Place) -> H
             "These are not the pieces that the page showed: some came or went meanwhile. Nothing was moved. "
             "Look at them again."
         )
-    moves = move_pieces(asked(request), pieces, place, reason=request.POST.get("reason", ""))
+    moves = move_pieces(asked(request), pieces, place, reason=_reason(request))
     messages.success(request, f"{moves[0].journal.sentence}.")
     if place.kind == "rack":
         return redirect("rack_page", name=place.rack)
     return redirect("place_list")
+
+
+def _reason(request: HttpRequest) -> str:
+    return request.POST.get("reason", "").replace("\0", "")[:300]
 
 
 def preview(pieces: Sequence[Component]) -> dict[str, object]:

@@ -101,6 +101,7 @@ def aside_add(request: HttpRequest) -> HttpResponse:
 
 
 def _rack(request: HttpRequest, name: str) -> Place:
+    name = name.replace("\0", "/")  # no rack bears either, and a database refuses the one
     return found_or_404(Place.objects.on(site_of(request)).racks(), rack=name)  # type: ignore[no-any-return]
 
 
