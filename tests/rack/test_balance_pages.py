@@ -1,4 +1,4 @@
-"""The page of the balance: every figure opens to its pieces, a difference is named, any moment can be asked."""
+"""The page of the balance: figures open to their pieces, a difference is named, any moment can be asked."""
 
 from datetime import timedelta
 
@@ -98,7 +98,8 @@ def test_an_earlier_moment_is_rebuilt_from_the_moves(ola, ines, layer, monkeypat
 
 @pytest.mark.parametrize("on, words", [
     ("someday", "Type the moment as"), ("2999-01-01T10:00", "has not come yet"),
-    ("0001-01-01T00:00", "Type the moment as"), ("1970-01-02T00:00", ""), ("%00", "Type the moment as"), ("2026-02-30T10:00", "Type the moment as"),
+    ("0001-01-01T00:00", "Type the moment as"), ("1970-01-02T00:00", ""), ("%00", "Type the moment as"),
+    ("2026-02-30T10:00", "Type the moment as"),
 ])  # fmt: skip
 def test_a_moment_that_is_none_is_said_and_the_page_stands(ola, layer, on, words):
     stock.pieces(layer, 1)
