@@ -15,6 +15,7 @@ from rack.calc.sheets import digest_of
 from rack.calc.states import ON_SITE
 from rack.errors import ChangedMeanwhile, Refused
 from rack.models import Component, Journal, Loaded, LoadOut, LoadSheet, LoadWhy, Move, Place, Site
+from rack.models.blindness import is_shut
 from rack.models.listing import content_of, free_code
 from rack.people import check_can
 
@@ -258,7 +259,7 @@ def leaving_problems(load: LoadOut, pieces: Sequence[Component]) -> list[Problem
 
 
 def _refuse_leaving(load: LoadOut, pieces: list[Component]) -> None:
-    problems = leaving_problems(load, pieces)
+    problems = leaving_problems(load, pieces) + shut_problems([piece.pk for piece in pieces])
     if not pieces:
         problems.append(stops(f"There is nothing on {load} yet.", code="empty"))
     if load.to_site and load.to_site.ended_on:
@@ -266,6 +267,16 @@ def _refuse_leaving(load: LoadOut, pieces: list[Component]) -> None:
     hard = [problem for problem in problems if problem.severity is Severity.STOPS]
     if hard:
         raise Refused(hard)
+
+
+def shut_problems(ids: Sequence[int]) -> list[Problem]:
+    """Pieces that are being strapped a second time: their list would carry what nobody may see yet."""
+    shut = Component.objects.filter(is_shut(), pk__in=ids).order_by("serial_key", "id")
+    return [
+        stops(f"{piece} is being strapped a second time; send it when that strap is finished.", code="blind",
+              where=str(piece))
+        for piece in shut
+    ]  # fmt: skip
 
 
 def _check_head(site: Site, head: LoadHead, to: str) -> None:

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from rack.calc.loadlist import LoadContent, LoadLine
 from rack.calc.rackload import weight_a_foot
 from rack.calc.tags import new_code
+from rack.models.blindness import is_shut
 from rack.models.deliveries import Delivered
 from rack.models.journal import Journal
 from rack.models.loads import Loaded, LoadOut, LoadSheet
+from rack.models.lying import open_length
 from rack.models.pieces import Component, Hold, Mark, MarkKind
 
 
@@ -41,8 +43,8 @@ def content_of(load: LoadOut, rows: Sequence[Loaded], line: Journal, code: str) 
 def lines_of(load: LoadOut, rows: Sequence[Loaded]) -> tuple[LoadLine, ...]:
     """The lines in the order in which the lifts began, each lift in the order in which it was put on."""
     ids = [row.component_id for row in rows]
-    pieces = {piece.pk: piece for some in _some(ids)
-              for piece in Component.objects.filter(pk__in=some).select_related("spec")}  # fmt: skip
+    all_rows = Component.objects.select_related("spec").annotate(shut=is_shut())
+    pieces = {piece.pk: piece for some in _some(ids) for piece in all_rows.filter(pk__in=some)}
     painted, owned = _marks(ids, MarkKind.PAINTED), _marks(ids, MarkKind.OWNER)
     holds, lists = _holds(ids), _lists(ids)
     begun = {lift: place for place, lift in enumerate(dict.fromkeys(row.lift for row in rows))}
@@ -65,7 +67,7 @@ def _line(
     name, pipe_class, nm = listed or ("", "", None)
     return LoadLine(
         n=n, lift=row.lift, tag=piece.tag, serial=piece.serial, painted=painted, owner_no=owner_no, item=item,
-        nm=piece.length_nm, length_kind=piece.length_kind, mlb_ft=mlb_ft,
+        nm=open_length(piece), length_kind=piece.length_kind, mlb_ft=mlb_ft,
         weight_basis=basis if mlb_ft else "",
         protectors=row.protectors, damage=row.damage, holds=holds, received_on=piece.received_on.isoformat(),
         list_name=name, list_class=pipe_class, list_nm=nm,

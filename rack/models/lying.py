@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rack.calc.painted import in_counting_order
 from rack.calc.rackload import Lying, weight_a_foot
 from rack.calc.states import PRESSING
+from rack.models.blindness import is_shut
 from rack.models.pieces import Component, Mark, MarkKind
 from rack.models.places import Place
 
@@ -46,6 +47,7 @@ def ends_on(rack: Place) -> list[End]:
     rows = (
         Component.objects.filter(place__in=layers, state__in=PRESSING)
         .select_related("spec")
+        .annotate(shut=is_shut())
         .order_by("serial_key", "id")
     )
     found = list(rows[:MOST_ON_RACK])
@@ -62,9 +64,14 @@ def _end(piece: Component, layer: int, painted: str, items: dict[int, str]) -> E
         items[spec.pk] = str(spec)
     return End(
         pk=piece.pk, tag=piece.tag, name=str(piece), painted=painted, item=items[spec.pk], layer=layer,
-        od_nm=spec.od_nm, nm=piece.length_nm, mlb_ft=mlb_ft, basis=basis, held=piece.holds_n > 0,
+        od_nm=spec.od_nm, nm=open_length(piece), mlb_ft=mlb_ft, basis=basis, held=piece.holds_n > 0,
         state=piece.state,
     )  # fmt: skip
+
+
+def open_length(piece: Component) -> int | None:
+    """The length of a piece that was read with `shut=is_shut()`; None while a second strap shuts it away."""
+    return None if piece.shut else piece.length_nm  # type: ignore[attr-defined]
 
 
 def painted_numbers(ids: Iterable[int]) -> dict[int, str]:
@@ -82,13 +89,14 @@ def painted_numbers(ids: Iterable[int]) -> dict[int, str]:
 def pressing_on(rack: Place, without: Iterable[int] = ()) -> list[Lying]:
     """The pieces that press on a rack, but those that are named: only what their weight needs."""
     layers = {place.pk: place.layer for place in places_of(rack)}
-    rows = Component.objects.filter(place__in=layers, state__in=PRESSING)
+    rows = Component.objects.filter(place__in=layers, state__in=PRESSING).annotate(shut=is_shut())
     gone = set(without)
-    columns = ("pk", "serial", "tag", "place", "length_nm", "spec__kind", "spec__weight_mlb_ft",
+    columns = ("pk", "serial", "tag", "place", "length_nm", "shut", "spec__kind", "spec__weight_mlb_ft",
                "spec__od_nm", "spec__bore_nm")  # fmt: skip
     return [
-        Lying(serial or f"no serial, tag {tag}", layers[place], nm, *weight_a_foot(kind, label, od, bore))
-        for pk, serial, tag, place, nm, kind, label, od, bore in rows.values_list(*columns)
+        Lying(serial or f"no serial, tag {tag}", layers[place], None if shut else nm,
+              *weight_a_foot(kind, label, od, bore))
+        for pk, serial, tag, place, nm, shut, kind, label, od, bore in rows.values_list(*columns)
         if pk not in gone
     ]
 
@@ -98,10 +106,11 @@ def as_lying(pieces: Iterable[Component], layer: int) -> list[Lying]:
     ids = [piece.pk for piece in pieces]
     found: list[Lying] = []
     for start in range(0, len(ids), 500):
-        for piece in Component.objects.filter(pk__in=ids[start : start + 500]).select_related("spec"):
+        rows = Component.objects.filter(pk__in=ids[start : start + 500]).annotate(shut=is_shut())
+        for piece in rows.select_related("spec"):
             spec = piece.spec
             weight = weight_a_foot(spec.kind, spec.weight_mlb_ft, spec.od_nm, spec.bore_nm)
-            found.append(Lying(str(piece), layer, piece.length_nm, *weight))
+            found.append(Lying(str(piece), layer, open_length(piece), *weight))
     return found
 
 

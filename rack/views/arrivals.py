@@ -18,9 +18,10 @@ from rack.errors import Refused
 from rack.exchange import loadout_table
 from rack.forms.loads import CameForm
 from rack.models import Arrival, Component, LoadOut, LoadSheet
+from rack.models.blindness import is_shut
 from rack.paper import loadout
 from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.sheets import paper_size
+from rack.views.sheets import NotNow, paper_size
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -108,7 +109,7 @@ def load_sheet(request: HttpRequest, code: str) -> HttpResponse:
     except ValueError as wrong:
         return render(request, "rack/load_sheet.html", {"wrong": str(wrong), "code": code}, status=404)
     load = one.loadout
-    content = LoadContent.from_text(one.content)
+    content = _open_content(one)
     back = LoadSheet.objects.filter(reverses=one).first()
     newer = load.sheets.filter(code__isnull=False, revision__gt=one.revision).order_by("-revision").first()
     context = {
@@ -160,9 +161,20 @@ def _sheet(request: HttpRequest, code: str) -> LoadSheet:
     return found_or_404(rows, code=read_code(code))  # type: ignore[no-any-return]
 
 
+def _open_content(one: LoadSheet) -> LoadContent:
+    """The list, unless a piece on it is strapped a second time now: its length is shut away (law 13)."""
+    content = LoadContent.from_text(one.content)
+    tags = [line.tag for line in content.lines]
+    some = (tags[start : start + 500] for start in range(0, len(tags), 500))
+    if any(Component.objects.filter(is_shut(), tag__in=part).exists() for part in some):
+        raise NotNow("A piece of this list is being strapped a second time; until that is finished the list "
+                     "is shown to nobody, because its length stands on it.")  # fmt: skip
+    return content
+
+
 def _content(request: HttpRequest, code: str) -> LoadContent:
     try:
-        return LoadContent.from_text(_sheet(request, code).content)
+        return _open_content(_sheet(request, code))
     except ValueError as wrong:
         raise Http404(str(wrong)) from None
 

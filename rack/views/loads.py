@@ -195,6 +195,7 @@ def _shown(nm: int | None, site: Site) -> str:
 def _notes(one: LoadOut, pieces: list[Component]) -> list[Problem]:
     """What whoever sends it should know: what would be refused, what is held, what a tally still wants."""
     notes = actions.leaving_problems(one, pieces) + held_notes(pieces)
+    notes += actions.shut_problems([piece.pk for piece in pieces])
     wanted = Line.objects.filter(component__in=pieces, withdrawn=False, tally__open=True)
     counted = Counter(line.tally for line in wanted.select_related("tally").order_by("tally__number"))
     return notes + [note(f"{n} of them {'is' if n == 1 else 'are'} on {tally}, which is open.", code="tally")

@@ -16,6 +16,7 @@ from rack.calc.states import ON_SITE
 from rack.errors import ChangedMeanwhile, Refused
 from rack.forms.choosing import MovingForm
 from rack.models import Component, Hold, Place
+from rack.models.blindness import blind_again, shut
 from rack.models.lying import painted_numbers
 from rack.views.desk import asked, at_desk, site_of
 
@@ -50,8 +51,6 @@ def move(request: HttpRequest) -> HttpResponse:
             "place": place, "asks": any(problem.severity is Severity.ASKS for problem in problems),
             "same": fingerprint(pieces), "sent": [(name, form.data.get(name, "")) for name in form.fields],
             "reason": _reason(request),
-            "length": Length(sum(piece.length_nm or 0 for piece in pieces)),
-            "unread": sum(1 for piece in pieces if piece.length_nm is None),
         }  # fmt: skip
     failed = stopped or request.method == "POST"
     return render(request, "rack/move.html", context, status=422 if failed else 200)
@@ -75,12 +74,27 @@ def _reason(request: HttpRequest) -> str:
 
 
 def preview(pieces: Sequence[Component]) -> dict[str, object]:
-    """The first of the pieces with their painted numbers, and how many more there are."""
+    """The pieces' lengths summed, the first of them with their painted numbers, and how many more there are.
+
+    A length that a second strap shuts away is no length here (law 13).
+    """
     painted = painted_numbers(piece.pk for piece in pieces[:SHOWN])
+    away = shut_away(pieces)
+    lengths = {piece.pk: None if piece.pk in away else piece.length_nm for piece in pieces}
     return {
-        "rows": [(piece, painted.get(piece.pk, "")) for piece in pieces[:SHOWN]], "count": len(pieces),
+        "rows": [(piece, painted.get(piece.pk, ""), lengths[piece.pk]) for piece in pieces[:SHOWN]],
+        "length": Length(sum(nm or 0 for nm in lengths.values())), "count": len(pieces),
+        "unread": sum(1 for nm in lengths.values() if nm is None),
         "more": max(0, len(pieces) - SHOWN),
     }  # fmt: skip
+
+
+def shut_away(pieces: Sequence[Component]) -> set[int]:
+    """The pieces whose length nobody may see while their tally is strapped a second time."""
+    if not pieces:
+        return set()
+    again = blind_again(pieces[0].site)
+    return set(shut(Component.objects.at(pieces[0].site), again).values_list("pk", flat=True))
 
 
 def place_problems(pieces: Sequence[Component], place: Place) -> list[Problem]:

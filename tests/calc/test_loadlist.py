@@ -91,7 +91,7 @@ def test_a_return_goes_line_by_line_against_the_condition_at_delivery():
 
 
 def test_what_is_not_known_of_the_delivery_is_not_invented():
-    rows = dict((what, (then, marked)) for what, then, _, marked in condition(line(1), "ft", 2))
+    rows = {what: (then, marked) for what, then, _, marked in condition(line(1), "ft", 2)}
     assert rows == {"length": ("not known", False), "protectors": ("", False)}
 
 

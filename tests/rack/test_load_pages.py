@@ -8,7 +8,7 @@ import pytest
 from openpyxl import load_workbook
 from pypdf import PdfReader
 
-from rack.actions import loads, straps
+from rack.actions import closing, loads, straps
 from rack.actions.loads import LoadHead, Put
 from rack.calc.loadlist import LoadContent
 from rack.models import Component, Loaded, LoadOut, LoadSheet, Place
@@ -196,6 +196,28 @@ def test_first_readings_of_a_blind_strap_are_on_no_page_or_file_of_a_load(ola, i
                                            "/rack/R1/", "/balance/", "/balance/check/")]  # fmt: skip
     seen.append(PdfReader(io.BytesIO(ola.get(f"/L/{code}.pdf").content)).pages[0].extract_text().encode())
     assert not any(b"33.3" in one for one in seen)
+
+
+def test_lengths_shut_by_a_second_strap_are_on_no_page_of_racks_and_loads(ola, ines, here, joints, layer):
+    """A tally that was closed once gave its pieces their length; strapped blind again, it shuts it away."""
+    tally = stock.tally(ines, here, joints[:2])
+    read(ines, tally, ["33.33", "33.34"])
+    closing.close(stock.asks(ines), tally)
+    load = stock.load(ines, here, joints[:2], sent=True)
+    code = code_of(load)
+    assert "33.33" in text_of(ola.get(f"/L/{code}/"))
+    loads.take_back(stock.asks(ines), load, "to be strapped by other hands")
+    closing.revise(stock.asks(ines), tally, "to be strapped by other hands")
+    straps.begin_strap(stock.asks(ines), tally, 2, "T-9", "Bo", "Cy")
+    move = f"/rack/move/?way=layer&layer={layer.pk}&place={layer.pk + 1}"
+    for at in ("/rack/R1/", f"/loads/{load.number}/", move):
+        answer = ola.get(at)
+        assert answer.status_code == 200 and "33.3" not in text_of(answer) and "66.67" not in text_of(answer)
+    assert "33.3" not in PdfReader(io.BytesIO(ola.get("/rack/R1/end-on.pdf").content)).pages[0].extract_text()
+    for at in ("/", ".pdf", ".csv", ".xlsx"):
+        assert ola.get(f"/L/{code}{at}").status_code == 409
+    refused = do(ola, load, "send")
+    assert refused.status_code == 422 and "KD4101 is being strapped a second time" in text_of(refused)
 
 
 # Paper and files

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('rack', '0002_office_rows'),
+        ('rack', '0005_held_in_order'),
     ]
 
     operations = [
