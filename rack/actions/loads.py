@@ -7,19 +7,16 @@ from django.db import transaction
 from django.db.models import F, Max
 
 from rack.actions.journal import Asked, open_line
+from rack.actions.leaving import refuse_leaving, refuse_pieces
 from rack.actions.locks import lock_load, lock_pieces, lock_site
 from rack.actions.places import away_from
-from rack.calc.checks import Problem, Severity, stops
+from rack.calc.checks import stops
 from rack.calc.loadlist import PROTECTORS
 from rack.calc.sheets import digest_of
-from rack.calc.states import ON_SITE
 from rack.errors import ChangedMeanwhile, Refused
 from rack.models import Component, Journal, Loaded, LoadOut, LoadSheet, LoadWhy, Move, Place, Site
-from rack.models.blindness import is_shut
 from rack.models.listing import content_of, free_code
 from rack.people import check_can
-
-MOST_ON_LOAD = 2000
 
 
 @dataclass(frozen=True)
@@ -83,7 +80,7 @@ def put_in(asked: Asked, load: LoadOut, pieces: Sequence[Component], put: Put) -
             return list(Loaded.objects.filter(journal=line).order_by("seq"))
         locked = lock_pieces(ids)
         now = _open_only(lock_load(load.pk))
-        _refuse_pieces(now, [locked[pk] for pk in dict.fromkeys(ids) if pk in locked], twice=ids)
+        refuse_pieces(now, [locked[pk] for pk in dict.fromkeys(ids) if pk in locked], twice=ids)
         rows = Loaded.objects.bulk_create(
             Loaded(journal=line, seq=seq, at=line.at, component_id=pk, loadout=now, **asdict(put))
             for seq, pk in enumerate(ids)
@@ -136,7 +133,7 @@ def send(asked: Asked, load: LoadOut, *, seen: int | None = None) -> LoadSheet:
             raise ChangedMeanwhile(
                 f"{load} was changed in the meantime. Nothing was sent. Load the page again and look at it."
             )
-        _refuse_leaving(now, list(locked.values()))
+        refuse_leaving(now, list(locked.values()))
         content = content_of(now, rows, line, free_code())
         text = content.to_text()
         sheet = LoadSheet.objects.create(
@@ -218,65 +215,6 @@ def _come_back(line: Journal, moves: list[Move], locked: dict[int, Component]) -
 
 def _still(move: Move, still: set[int]) -> int | None:
     return move.from_place_id if move.from_place_id in still else move.to_place_id
-
-
-def _refuse_pieces(load: LoadOut, pieces: list[Component], *, twice: list[int]) -> None:
-    """Refuse what cannot go on a load, every piece with its reason."""
-    problems: list[Problem] = []
-    if not pieces:
-        problems.append(stops("No piece is chosen; choose a layer or type serials.", code="empty"))
-    problems += [
-        stops(f"{piece} is named twice.", code="twice", where=str(piece))
-        for piece in pieces if twice.count(piece.pk) > 1
-    ]  # fmt: skip
-    problems += leaving_problems(load, pieces)
-    ids = [piece.pk for piece in pieces]
-    names = {piece.pk: str(piece) for piece in pieces}
-    busy = Loaded.objects.standing().filter(component__in=ids, loadout__state="open")
-    problems += [
-        stops(f"{names[row.component_id]} is on {row.loadout} already.", code="twice",
-              where=names[row.component_id])
-        for row in busy.select_related("loadout").order_by("id")
-    ]  # fmt: skip
-    there = Loaded.objects.on(load).count()
-    if there + len(ids) > MOST_ON_LOAD:
-        problems.append(stops(f"A load holds at most {MOST_ON_LOAD:,} pieces; open another."))
-    if problems:
-        raise Refused(problems)
-
-
-def leaving_problems(load: LoadOut, pieces: Sequence[Component]) -> list[Problem]:
-    """Why these pieces cannot leave this site now; the page says the same before the load is sent."""
-    problems = [
-        stops(f"{piece} belongs to another site.", code="site", where=str(piece))
-        for piece in pieces if piece.site_id != load.site_id
-    ]  # fmt: skip
-    return problems + [
-        stops(f"{piece} is {piece.get_state_display()} and does not lie here.", code="state",
-              where=str(piece))
-        for piece in pieces if piece.site_id == load.site_id and piece.state not in ON_SITE
-    ]  # fmt: skip
-
-
-def _refuse_leaving(load: LoadOut, pieces: list[Component]) -> None:
-    problems = leaving_problems(load, pieces) + shut_problems([piece.pk for piece in pieces])
-    if not pieces:
-        problems.append(stops(f"There is nothing on {load} yet.", code="empty"))
-    if load.to_site and load.to_site.ended_on:
-        problems.append(stops(f"{load.to_site} is closed.", code="site"))
-    hard = [problem for problem in problems if problem.severity is Severity.STOPS]
-    if hard:
-        raise Refused(hard)
-
-
-def shut_problems(ids: Sequence[int]) -> list[Problem]:
-    """Pieces that are being strapped a second time: their list would carry what nobody may see yet."""
-    shut = Component.objects.filter(is_shut(), pk__in=ids).order_by("serial_key", "id")
-    return [
-        stops(f"{piece} is being strapped a second time; send it when that strap is finished.", code="blind",
-              where=str(piece))
-        for piece in shut
-    ]  # fmt: skip
 
 
 def _check_head(site: Site, head: LoadHead, to: str) -> None:

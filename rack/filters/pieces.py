@@ -49,16 +49,15 @@ class PieceFilter(django_filters.FilterSet):
         _offer(fields["layer"], [(str(place.pk), str(place)) for place in racks])
         reached = [(code, part.name) for code, part in PARTS.items() if set(part.states) & set(REACHED)]
         _offer(fields["lies"], [*reached, (UNPLACED, "on no rack")])
-        owners = queryset.order_by("owner").values_list("owner", flat=True).distinct()
-        _offer(fields["owner"], [(owner, owner) for owner in owners if owner])
-        _offer(fields["delivery"], _deliveries(site) if self._by_delivery() else [])
+        _offer(fields["owner"], _owners(queryset) if self._offers("owner") else [])
+        _offer(fields["delivery"], _deliveries(site) if self._offers("delivery") else [])
         for name in ("owner", "delivery"):
             if not fields[name].choices[1:]:  # nothing fills it here, so it is not offered
                 del fields[name]
 
-    def _by_delivery(self) -> bool:
-        """The rack list offers deliveries only when it is narrowed to one: there are hundreds of them."""
-        return bool(self.data.get("delivery"))
+    def _offers(self, name: str) -> bool:
+        """The rack list offers owners and deliveries when it came narrowed to one, and asks for none else."""
+        return bool(self.data.get(name))
 
     def _any(self, kind: str) -> bool:
         return any(spec.kind == kind for spec in self.specs)
@@ -95,6 +94,11 @@ class PieceFilter(django_filters.FilterSet):
         return any(self.form.cleaned_data.values()) if self.form.is_valid() else False
 
 
+def _owners(pieces: QuerySet[Component]) -> list[tuple[str, str]]:
+    owners = pieces.order_by("owner").values_list("owner", flat=True).distinct()
+    return [(owner, owner) for owner in owners if owner]
+
+
 def _deliveries(site: Site) -> list[tuple[str, str]]:
     lists = Delivery.objects.at(site).select_related("file").defer("mapping", "counted").order_by("-id")
     return [(str(one.pk), str(one)) for one in lists[:MOST_DELIVERIES]]
@@ -105,7 +109,7 @@ class BalanceFilter(PieceFilter):
 
     KEPT = ("kind", "size", "owner", "delivery")
 
-    def _by_delivery(self) -> bool:
+    def _offers(self, name: str) -> bool:
         return True
 
     def __init__(self, data: Any, queryset: QuerySet[Component], *, site: Site) -> None:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from rack.actions import arriving
 from rack.actions import loads as actions
+from rack.actions.leaving import leaving_problems, shut_problems
 from rack.calc.checks import Problem, note
 from rack.calc.lengths import Length
 from rack.calc.loadlist import PROTECTORS, LiftSum, LoadLine, lifts_of, sum_of
@@ -194,8 +195,8 @@ def _shown(nm: int | None, site: Site) -> str:
 
 def _notes(one: LoadOut, pieces: list[Component]) -> list[Problem]:
     """What whoever sends it should know: what would be refused, what is held, what a tally still wants."""
-    notes = actions.leaving_problems(one, pieces) + held_notes(pieces)
-    notes += actions.shut_problems([piece.pk for piece in pieces])
+    notes = leaving_problems(one, pieces) + held_notes(pieces)
+    notes += shut_problems([piece.pk for piece in pieces])
     wanted = Line.objects.filter(component__in=pieces, withdrawn=False, tally__open=True)
     counted = Counter(line.tally for line in wanted.select_related("tally").order_by("tally__number"))
     return notes + [note(f"{n} of them {'is' if n == 1 else 'are'} on {tally}, which is open.", code="tally")

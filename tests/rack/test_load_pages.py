@@ -201,19 +201,19 @@ def test_first_readings_of_a_blind_strap_are_on_no_page_or_file_of_a_load(ola, i
 def test_lengths_shut_by_a_second_strap_are_on_no_page_of_racks_and_loads(ola, ines, here, joints, layer):
     """A tally that was closed once gave its pieces their length; strapped blind again, it shuts it away."""
     tally = stock.tally(ines, here, joints[:2])
-    read(ines, tally, ["33.33", "33.34"])
+    read(ines, tally, ["31.33", "31.34"])
     closing.close(stock.asks(ines), tally)
     load = stock.load(ines, here, joints[:2], sent=True)
     code = code_of(load)
-    assert "33.33" in text_of(ola.get(f"/L/{code}/"))
+    assert "31.33" in text_of(ola.get(f"/L/{code}/"))
     loads.take_back(stock.asks(ines), load, "to be strapped by other hands")
     closing.revise(stock.asks(ines), tally, "to be strapped by other hands")
     straps.begin_strap(stock.asks(ines), tally, 2, "T-9", "Bo", "Cy")
     move = f"/rack/move/?way=layer&layer={layer.pk}&place={layer.pk + 1}"
     for at in ("/rack/R1/", f"/loads/{load.number}/", move):
         answer = ola.get(at)
-        assert answer.status_code == 200 and "33.3" not in text_of(answer) and "66.67" not in text_of(answer)
-    assert "33.3" not in PdfReader(io.BytesIO(ola.get("/rack/R1/end-on.pdf").content)).pages[0].extract_text()
+        assert answer.status_code == 200 and "31.3" not in text_of(answer) and "62.67" not in text_of(answer)
+    assert "31.3" not in PdfReader(io.BytesIO(ola.get("/rack/R1/end-on.pdf").content)).pages[0].extract_text()
     for at in ("/", ".pdf", ".csv", ".xlsx"):
         assert ola.get(f"/L/{code}{at}").status_code == 409
     refused = do(ola, load, "send")
