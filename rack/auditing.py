@@ -11,16 +11,30 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import CharField, Count, IntegerField, Max, OuterRef, QuerySet, Subquery, Value
+from django.db.models import (
+    Case,
+    CharField,
+    Count,
+    Exists,
+    IntegerField,
+    Max,
+    OuterRef,
+    QuerySet,
+    Subquery,
+    Value,
+    When,
+)
 from django.db.models.functions import Coalesce
 
 from rack.actions.files import path_of
 from rack.actions.kept import governing_strap, open_questions, standing_reading
 from rack.calc import casing_content, sheets
 from rack.calc.casing_content import CasingContent
+from rack.calc.loadlist import LoadContent, load_check
 from rack.calc.names import key_of, last_first
 from rack.calc.sheets import SheetContent, digest_of
 from rack.models import (
+    Arrival,
     CasingPlan,
     CasingSheet,
     Component,
@@ -28,6 +42,8 @@ from rack.models import (
     Hold,
     Journal,
     Line,
+    LoadOut,
+    LoadSheet,
     Mark,
     Move,
     Sheet,
@@ -62,7 +78,8 @@ def audit(using: str) -> Iterator[Difference]:
     Give it the alias of a snapshot, or entries made meanwhile would look like differences.
     """
     checks: tuple[Check, ...] = (
-        _triggers, _pieces, _lines, _tallies, _names, _sheets, _casing, _files, *neighbours("audits"),
+        _triggers, _pieces, _lines, _tallies, _names, _sheets, _casing, _loads, _files,
+        *neighbours("audits"),
     )  # fmt: skip
     for check in checks:
         yield from check(using)
@@ -191,6 +208,33 @@ def _casing(using: str) -> Iterator[Difference]:
         ("tally__number",),
         revision=Coalesce(Subquery(printed.annotate(last=Max("revision")).values("last")), Value(0)),
     )
+
+
+def _loads(using: str) -> Iterator[Difference]:
+    """A load's kept state and revision against its lists and arrivals, and every list against its digest."""
+    sheets_of = LoadSheet.objects.filter(loadout=OuterRef("pk"), reverses=None)
+    standing = LoadSheet.objects.standing().filter(loadout=OuterRef("pk"))
+    whole = Arrival.objects.standing().filter(loadout=OuterRef("pk"), complete=True)
+    yield from _compare(
+        LoadOut.objects.using(using),
+        lambda row: f"load {row['number']} of {row['site__code']}",
+        ("number", "site__code"),
+        state=Case(When(Exists(whole), then=Value("arrived")), When(Exists(standing), then=Value("sent")),
+                   default=Value("open"), output_field=CharField()),
+        revision=Coalesce(Subquery(sheets_of.order_by("-revision").values("revision")[:1]), Value(0)),
+    )  # fmt: skip
+    for code, digest, content in _values(LoadSheet, using, "code", "digest", "content"):
+        if code and digest != digest_of(content):
+            yield Difference(f"list {code}", "the digest of its content", digest, digest_of(content))
+        for words in _load_words(content) if code else ():
+            yield Difference(f"list {code}", "its content", words, "a list that adds up")
+
+
+def _load_words(text: str) -> tuple[str, ...]:
+    try:
+        return load_check(LoadContent.from_text(text))
+    except ValueError as wrong:
+        return (str(wrong),)
 
 
 def _files(using: str) -> Iterator[Difference]:

@@ -17,6 +17,8 @@ VERBS: dict[str, tuple[frozenset[str], str]] = {
     "strap": (frozenset({CREW, SUPERVISOR, OFFICE}), "take a strap"),
     "tally": (frozenset({CREW, SUPERVISOR, OFFICE}), "open and arrange a tally"),
     "close": (frozenset({SUPERVISOR, OFFICE}), "close a tally"),
+    "load": (frozenset({CREW, SUPERVISOR, OFFICE}), "put pieces on a load"),
+    "send": (frozenset({SUPERVISOR, OFFICE}), "send a load"),
     "receive": (frozenset({SUPERVISOR, OFFICE}), "receive a delivery"),
     "tag": (frozenset({CREW, SUPERVISOR, OFFICE}), "print tags"),
     "place": (frozenset({SUPERVISOR, OFFICE}), "arrange the racks"),

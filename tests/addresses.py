@@ -6,49 +6,15 @@ A new address fails its test until it has a row here.
 
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from django.utils import timezone
 
+from tests.address import DO, LOOK, OWN, PEOPLE, POST_ONLY, WORK, Address, Made, Post, text
+from tests.addresses_moving import LOAD_AREA, MOVING_AREA
 from tests.rig import Rig
 
-#: In the order of the figures below. The stranger keeps the office of another site.
-PEOPLE = ("crew", "supervisor", "office", "viewer", "stranger", "nobody")
-
-LOOK = "200 200 200 200 404 302"  # a thing of this site, which every post there may look at
-OWN = "200 200 200 200 200 302"  # a page about the person's own site
-WORK = "200 200 200 403 404 302"  # a thing of this site, for those who work with it
-DO = "302 302 302 403 404 302"  # something done to a thing of this site
-POST_ONLY = "405 405 405 405 405 302"
-
-Made = Callable[[Rig], Any]
-
-
-@dataclass(frozen=True)
-class Post:
-    """Something sent to an address: what, and what each person is answered."""
-
-    name: str
-    body: Made
-    answers: str
-    at: Callable[[Rig], str] | None = None
-    writes: bool = True
-    json: bool = False
-
-
-@dataclass(frozen=True)
-class Address:
-    """One route of the resolver: an address under it, the answers to GET, and what can be sent there."""
-
-    route: str
-    at: Callable[[Rig], str]
-    get: str
-    posts: tuple[Post, ...] = ()
-    page: bool = True
-    #: More addresses of the same route whose pages look different.
-    states: tuple[Callable[[Rig], str], ...] = ()
-
+__all__ = ["ADDRESSES", "PEOPLE", "Address", "Post", "pages"]
 
 def tally(name: str, rest: str = "") -> Callable[[Rig], str]:
     return lambda rig: f"/tallies/{rig.tallies[name].number}/{rest}"
@@ -68,10 +34,6 @@ def piece(rest: str = "", n: int = 4) -> Callable[[Rig], str]:
 
 def sheet(revision: int, pattern: str) -> Callable[[Rig], str]:
     return lambda rig: pattern.format(rig.sheets[revision - 1].code)
-
-
-def text(path: str) -> Callable[[Rig], str]:
-    return lambda rig: path
 
 
 def done(what: str, on: str, body: Made, answers: str = DO) -> Post:
@@ -339,8 +301,9 @@ def _rack(rig: Rig) -> int:
 
 
 ADDRESSES = (
-    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA, *RACK_AREA,
-    *RECEIVING_AREA, *REFERENCE_AREA, *PIECE_AREA, *WELL_AREA,
+    *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA,
+    *RACK_AREA, *RECEIVING_AREA, *REFERENCE_AREA, *PIECE_AREA, *WELL_AREA,
+    *MOVING_AREA, *LOAD_AREA,
 )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from django.contrib.auth.models import User
 from rack.actions import (
     casing_printing,
     closing,
+    loads,
     pencil,
     pieces,
     receiving,
@@ -26,6 +27,8 @@ from rack.models import (
     Component,
     Delivery,
     Hold,
+    LoadOut,
+    LoadSheet,
     OfficeRow,
     PencilPhoto,
     Place,
@@ -71,6 +74,10 @@ class Rig:
     stand: Stand
     plans: list[CasingSheet] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
+    loads: dict[str, LoadOut] = field(default_factory=dict)
+
+    def list_of(self, load: str) -> LoadSheet:
+        return LoadSheet.objects.standing().get(loadout=self.loads[load])
 
     def post_of(self, role: str) -> Post:
         return Post.objects.get(user=self.who[role], site=self.site)
@@ -106,7 +113,23 @@ def build() -> Rig:
     )
     _tallies(rig)
     _casing(rig)
+    _loads(rig)
     return rig
+
+
+def _loads(rig: Rig) -> None:
+    """One load open, one on its way outside, one coming from the other site, one taken back there."""
+    ines, stranger = rig.who["office"], rig.who["stranger"]
+    outside = loads.LoadHead("return", to="Gantry Lending, quay 4", carrier="M/V Invented")
+    more = stock.pieces(rig.layer, 6, first=5101)
+    for _ in range(2):  # so that no load bears a number that the stranger's own loads have
+        stock.load(ines, rig.site, [], head=outside)
+    rig.loads["open"] = stock.load(ines, rig.site, more[:2], head=outside)
+    rig.loads["sent"] = stock.load(ines, rig.site, more[2:4], head=outside, sent=True)
+    theirs = stock.pieces(Place.objects.get(site=rig.other, path="K1/1"), 4, first=6101)
+    here = loads.LoadHead("site", to_site=rig.site)
+    rig.loads["coming"] = stock.load(stranger, rig.other, theirs[:2], head=here, sent=True)
+    rig.loads["elsewhere"] = stock.load(stranger, rig.other, theirs[2:], head=outside, sent=True)
 
 
 def _well(user: User | None, site: Site) -> Well:

@@ -8,12 +8,13 @@ from django.utils import timezone
 
 from rack.actions import casing
 from rack.actions.journal import Asked, Hand, open_line
+from rack.actions.loads import LoadHead, Put, open_load, put_in, send
 from rack.actions.making import NewPiece, make_pieces, specs_of
 from rack.actions.places import make_rack
 from rack.actions.tallies import TallyHead, open_tally
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
-from rack.models import CasingPlan, Component, Place, Post, Site, Spec, Tally
+from rack.models import CasingPlan, Component, LoadOut, Place, Post, Site, Spec, Tally
 
 IN = 25_400_000
 PASSWORD = "not-a-real-password-71"
@@ -105,6 +106,19 @@ def pieces(
     with transaction.atomic():
         line, _ = open_line(asks(None), "stock", place.site, "Stock for a test", {"at": str(timezone.now())})
         return make_pieces(line, place.site, place, new)
+
+
+def load(
+    by: User | None, at: Site, on: list[Component], *, head: LoadHead | None = None, sent: bool = False
+) -> LoadOut:
+    """A load with these pieces in lift 1, sent where that is asked for."""
+    made = open_load(asks(by), at, head or LoadHead("return", to="Gantry Lending"))
+    if on:
+        put_in(asks(by), made, on, Put("1", "both"))
+    if sent:
+        send(asks(by), made)
+    made.refresh_from_db()
+    return made
 
 
 def tally(by: User, at: Site, on: list[Component] | None = None, **head: Any) -> Tally:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from rack.calc.checks import stops
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Component, Line, Place, Site, Tally
+from rack.models import Component, Line, LoadOut, Place, Site, Tally
 
 
 def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
@@ -19,6 +19,13 @@ def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
 def lock_tally(pk: int) -> Tally:
     """Lock the tally and return it as it is now."""
     return Tally.objects.select_for_update().get(pk=pk)
+
+
+def lock_load(pk: int) -> LoadOut:
+    """Lock the load, after its pieces, and return it as it is now."""
+    # Its sites are read beside it and not locked: rows that merely name them are written meanwhile.
+    rows = LoadOut.objects.select_for_update(of=("self",)).select_related("site", "to_site")
+    return rows.get(pk=pk)
 
 
 def lock_site(pk: int) -> Site:

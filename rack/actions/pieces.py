@@ -7,9 +7,11 @@ from django.db.models import F
 
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_open_place, lock_pieces
+from rack.actions.places import away_from
+from rack.actions.racks import accept_load
 from rack.calc.checks import stops
 from rack.calc.names import key_of, last_first
-from rack.calc.states import ON_SITE, STATES, move_problems
+from rack.calc.states import ON_SITE, STATES, hand_problems
 from rack.errors import Refused
 from rack.models import Component, Hold, Mark, Move, Place
 from rack.people import check_can
@@ -52,19 +54,27 @@ def release_hold(asked: Asked, hold: Hold, reason: str) -> Hold:
     return release
 
 
-def move_pieces(asked: Asked, pieces: Sequence[Component], place: Place) -> list[Move]:
-    """Move pieces to another place of the same site; all of them or none."""
+def move_pieces(
+    asked: Asked, pieces: Sequence[Component], place: Place, *, reason: str = ""
+) -> list[Move]:
+    """Move pieces to another place of the same site; all of them or none.
+
+    A rack that would carry more than its own rating asks; it goes on with a reason, which is stored.
+    """
     site = place.site
+    reason = " ".join(reason.split())[:300]
     check_can(asked.hand.user, "move", site)
     ids = sorted(piece.pk for piece in pieces)
     with transaction.atomic():
         sentence = f"Moved {_count(len(ids))} to {place}"
-        line, again = open_line(asked, "move", site, sentence, {"components": ids, "place": place.pk})
+        body = {"components": ids, "place": place.pk, "reason": reason}
+        line, again = open_line(asked, "move", site, sentence, body)
         if again:
             return list(Move.objects.filter(journal=line).order_by("seq"))
         locked = lock_pieces(ids)
         _refuse_what_is_elsewhere(list(locked.values()), place)
         lock_open_place(place.pk)
+        accept_load(line, place, list(locked.values()), reason)
         moves = Move.objects.bulk_create(
             Move(
                 journal=line,
@@ -96,19 +106,21 @@ def change_state(asked: Asked, piece: Component, state: str) -> Move:
         if again:
             return Move.objects.get(journal=line)
         now = lock_pieces([piece.pk])[piece.pk]
-        problems = move_problems(str(now), now.state, state)
+        problems = hand_problems(str(now), now.state, state)
         if problems:
             raise Refused(problems)
+        # What is returned lies on no rack any more; everything else stays where it lies.
+        to_place = away_from(now.site).pk if state == "returned" else now.place_id
         move = Move.objects.create(
             journal=line,
             at=line.at,
             component=now,
             from_place_id=now.place_id,
-            to_place_id=now.place_id,
+            to_place_id=to_place,
             from_state=now.state,
             to_state=state,
         )
-        Component.objects.filter(pk=now.pk).update(state=state, version=F("version") + 1)
+        Component.objects.filter(pk=now.pk).update(state=state, place=to_place, version=F("version") + 1)
     return move
 
 

@@ -3,12 +3,18 @@
 from django.db import IntegrityError, transaction
 
 from rack.actions.journal import Asked, open_line
-from rack.calc.checks import stops
+from rack.actions.locks import lock_open_place
+from rack.calc.checks import Problem, stops
 from rack.errors import Refused
 from rack.models import Component, Place, PlaceKind, Site
 from rack.people import check_can
 
 MOST_LAYERS = 30
+MOST_KG = 10_000_000
+#: Where pieces are that have left: one place of this path at each site.
+AWAY = "away"
+#: Names that the program's own addresses or places bear.
+TAKEN = ("totals", "places", "move", AWAY, ".", "..")
 
 
 def add_rack(asked: Asked, site: Site, name: str, layers: int, rated_kg: int | None) -> Place:
@@ -45,6 +51,54 @@ def make_rack(site: Site, name: str, layers: int, rated_kg: int | None = None) -
     return rack
 
 
+def away_from(site: Site) -> Place:
+    """The place of a site's pieces that are on their way or gone; made when the first one goes.
+
+    The caller holds the transaction.
+    """
+    there = Place.objects.filter(site=site, path=AWAY).first()
+    if there is None:
+        Place.objects.bulk_create(
+            [Place(site=site, kind=PlaceKind.AWAY, path=AWAY)], ignore_conflicts=True
+        )
+        there = Place.objects.get(site=site, path=AWAY)
+    return there
+
+
+def add_aside(asked: Asked, site: Site, name: str) -> Place:
+    """Add a place where pieces are laid aside: what failed the drift, what waits for a decision."""
+    check_can(asked.hand.user, "place", site)
+    name = " ".join(name.split())
+    _check_name(name)
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "aside", site, f"Added {name}, for what is laid aside", {"site": site.pk, "name": name}
+        )
+        if again:
+            return Place.objects.get(site=site, path=name)
+        try:
+            with transaction.atomic():
+                return Place.objects.create(site=site, kind=PlaceKind.ASIDE, rack=name, path=name)
+        except IntegrityError:
+            raise Refused([stops(f"There is a place called {name} here already.", code="rack")]) from None
+
+
+def rate_rack(asked: Asked, rack: Place, rated_kg: int | None) -> None:
+    """Write down what a rack may carry, by the rig's own papers; None takes the figure away."""
+    check_can(asked.hand.user, "place", rack.site)
+    if rated_kg is not None and not 1 <= rated_kg <= MOST_KG:
+        raise Refused([stops(f"A rack is rated 1 to {MOST_KG:,} kg; {rated_kg:,} was typed.")])
+    words = f"rated {rated_kg:,} kg" if rated_kg else "without a rating"
+    with transaction.atomic():
+        _, again = open_line(
+            asked, "rate rack", rack.site, f"{rack.rack} is {words}", {"rack": rack.pk, "rated_kg": rated_kg}
+        )
+        if again:
+            return
+        lock_open_place(rack.pk)
+        Place.objects.filter(pk=rack.pk).update(rated_kg=rated_kg)
+
+
 def add_layer(asked: Asked, rack: Place) -> Place:
     """Put one more layer on a rack."""
     check_can(asked.hand.user, "place", rack.site)
@@ -79,11 +133,23 @@ def close_rack(asked: Asked, rack: Place) -> None:
         rows.update(ended_on=line.at.astimezone(rack.site.zone).date())
 
 
+def _check_name(name: str) -> None:
+    problems = _name_problems(name)
+    if problems:
+        raise Refused(problems)
+
+
+def _name_problems(name: str) -> list[Problem]:
+    if not name or "/" in name or len(name) > 40 or not name.isprintable():
+        return [stops("Give the rack a short name, up to 40 letters and without a slash.")]
+    if name.lower() in TAKEN:
+        return [stops(f"{name} is a word of the program; call the rack otherwise.", code="rack")]
+    return []
+
+
 def check_rack(name: str, layers: int) -> None:
     """Refuse a name or a number of layers that no rack has."""
-    problems = []
-    if not name or "/" in name or len(name) > 40:
-        problems.append(stops("Give the rack a short name, up to 40 letters and without a slash."))
+    problems = _name_problems(name)
     if not 1 <= layers <= MOST_LAYERS:
         problems.append(
             stops(f"A rack has 1 to {MOST_LAYERS} layers; {layers} was typed.", measured=str(layers))

@@ -15,11 +15,24 @@ class State:
 
 
 _TABLE = (
-    State("in_transit", "in transit", ("received",)),
-    State("received", "received", ("accepted", "at_inspection", "in_repair", "returned", "scrapped")),
-    State("accepted", "accepted", ("at_inspection", "in_repair", "returned", "scrapped", "in_transit")),
-    State("at_inspection", "at inspection", ("received", "accepted", "in_repair", "scrapped")),
-    State("in_repair", "in repair", ("received", "at_inspection", "scrapped")),
+    State("on_order", "on order", ("in_transit", "received")),
+    State("in_transit", "in transit", ("received", "accepted", "at_inspection", "in_repair", "returned")),
+    State(
+        "received", "received",
+        ("accepted", "in_string", "at_inspection", "in_repair", "in_transit", "returned", "scrapped"),
+    ),
+    State(
+        "accepted", "accepted",
+        ("in_string", "at_inspection", "in_repair", "in_transit", "returned", "scrapped"),
+    ),
+    State(
+        "in_string", "in the hole", ("in_derrick", "received", "accepted", "left_in_well", "lost_in_hole")
+    ),
+    State("in_derrick", "in the derrick", ("in_string", "received", "accepted")),
+    State("at_inspection", "at inspection", ("received", "accepted", "in_repair", "returned", "scrapped")),
+    State("in_repair", "in repair", ("received", "at_inspection", "returned", "scrapped")),
+    State("left_in_well", "run and left in the well", ("received",)),
+    State("lost_in_hole", "lost in hole", ("received",)),
     State("returned", "returned", ("received",)),
     State("scrapped", "scrapped", ()),
 )
@@ -28,6 +41,24 @@ STATES: dict[str, State] = {state.code: state for state in _TABLE}
 
 #: States in which a piece lies at the site and takes room on a rack.
 ON_SITE = ("received", "accepted")
+
+#: States that a person writes down on the page of a piece. The others come with what brings them
+#: about: a load that is sent, a string that is run.
+BY_HAND = ("received", "accepted", "at_inspection", "in_repair", "returned", "scrapped")
+
+#: States that something in the program leads to; a choice on the screen offers no other.
+REACHED = (*BY_HAND, "in_transit")
+
+#: States in which a piece still presses on the place where it lies.
+PRESSING = ("received", "accepted", "at_inspection", "in_repair", "scrapped")
+
+
+def by_hand(before: str) -> tuple[str, ...]:
+    """Return the states that a person may write down for a piece in state `before`, in table order.
+
+    Raises KeyError for a state that is none. Source: blueprint of this project, common practice.
+    """
+    return tuple(code for code in STATES[before].then if code in BY_HAND and before != "in_transit")
 
 
 def move_problems(serial: str, before: str, after: str) -> list[Problem]:
@@ -76,3 +107,24 @@ def states_page() -> str:
         "```",
     ]
     return "\n".join(lines) + "\n"
+
+
+def hand_problems(serial: str, before: str, after: str) -> list[Problem]:
+    """Return why a person may not write down that a piece in state `before` is now `after`.
+
+    `serial` is the name to say. What only a load or a string brings about is refused with the way to
+    it. Raises ValueError for a state that is none. Source: blueprint of this project, common practice.
+    """
+    if not move_problems(serial, before, after) and (before == after or after in by_hand(before)):
+        return []
+    allowed = ", ".join(STATES[code].name for code in by_hand(before)) or "nothing"
+    if before == "in_transit":
+        text = f"{serial} is on its way; receive its load, or take the load back."
+    elif after == "in_transit":
+        text = f"{serial} goes on its way when the load that it is on is sent."
+    else:
+        text = (
+            f"{serial} is {STATES[before].name} and cannot become {STATES[after].name}; next can be: "
+            f"{allowed}."
+        )
+    return [stops(text, code="state", where=serial, measured=STATES[after].name, limit=allowed)]

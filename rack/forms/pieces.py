@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from rack.calc.states import STATES
+from rack.calc.states import STATES, by_hand
 from rack.models import MarkKind, Place, Site
 
 
@@ -18,8 +18,13 @@ class MoveForm(forms.Form):
 
     def __init__(self, data: Mapping[str, Any] | None = None, *, site: Site) -> None:
         super().__init__(data)
-        layers = Place.objects.on(site).open().exclude(kind="rack", layer=0).order_by("rack", "layer")
-        self.fields["place"].queryset = layers  # type: ignore[attr-defined]
+        self.fields["place"].queryset = Place.objects.on(site).lie_on()  # type: ignore[attr-defined]
+
+
+class ReasonForm(MoveForm):
+    """The same, once the rack has asked: with the reason that is stored."""
+
+    reason = forms.CharField(label="Why it goes there all the same", max_length=300, required=False)
 
 
 class NameForm(forms.Form):
@@ -32,8 +37,7 @@ class StateForm(forms.Form):
 
     def __init__(self, data: Mapping[str, Any] | None = None, *, now: str) -> None:
         super().__init__(data)
-        then = STATES[now].then
-        self.fields["state"].choices = [(code, STATES[code].name) for code in then]  # type: ignore[attr-defined]
+        self.fields["state"].choices = [(code, STATES[code].name) for code in by_hand(now)]  # type: ignore[attr-defined]
 
 
 class RackForm(forms.Form):

@@ -27,7 +27,7 @@ def specs_at(site: Site) -> Any:
 
 def layers_at(site: Site) -> Any:
     """Where pieces can lie here: layers and other places, not whole racks."""
-    return Place.objects.on(site).open().exclude(kind="rack", layer=0).order_by("rack", "layer", "path")
+    return Place.objects.on(site).lie_on()
 
 
 class TallyForm(forms.Form):

@@ -4,6 +4,7 @@ from rack.models.casing import CasingItem, CasingPlan, CasingSheet, Centralizer
 from rack.models.deliveries import Delivered, Delivery, RememberedMapping
 from rack.models.files import File
 from rack.models.journal import Entry, Journal, PieceEntry
+from rack.models.loads import Arrival, Loaded, LoadOut, LoadSheet, LoadWhy
 from rack.models.people import Device, Post, Role, Site, Token
 from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact, Spec
 from rack.models.places import Place, PlaceKind
@@ -29,6 +30,7 @@ __all__ = [
     "CasingPlan",
     "CasingSheet",
     "Centralizer",
+    "Arrival",
     "Component",
     "Consent",
     "DatumReading",
@@ -41,6 +43,10 @@ __all__ = [
     "Hold",
     "Journal",
     "Line",
+    "LoadOut",
+    "LoadSheet",
+    "LoadWhy",
+    "Loaded",
     "Mark",
     "MarkKind",
     "Move",

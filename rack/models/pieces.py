@@ -120,6 +120,8 @@ class Component(models.Model):
                 condition=models.Q(holds_n__gt=0),
                 name="component_held_order",
             ),
+            # The balance of a site is counted from this index alone, whatever it is narrowed by.
+            models.Index(fields=["site", "state", "place", "spec", "owner"], name="component_balance"),
         ]
 
     def __str__(self) -> str:

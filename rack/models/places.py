@@ -25,6 +25,11 @@ class PlaceQuerySet(models.QuerySet):
         """Whole racks, without their layers."""
         return self.filter(kind=PlaceKind.RACK, layer=0)
 
+    def lie_on(self) -> "PlaceQuerySet":
+        """Where a piece can be laid now: layers of racks and places to lay aside, not whole racks."""
+        here = models.Q(kind=PlaceKind.RACK, layer__gt=0) | models.Q(kind=PlaceKind.ASIDE)
+        return self.open().filter(here).order_by("rack", "layer", "path")
+
     def layers(self) -> "PlaceQuerySet":
         return self.filter(kind=PlaceKind.RACK, layer__gt=0)
 

@@ -24,8 +24,9 @@ MOST_SITES = 400
 #: The sections of the bar: address name, word, the verb it takes (none: anybody with a post), and
 #: how the names of its other addresses begin.
 SECTIONS = (
-    ("rack_list", "Rack", "", ("rack", "home", "piece", "place", "tag", "search")),
+    ("rack_list", "Rack", "", ("rack", "home", "piece", "place", "tag", "search", "balance", "move")),
     ("receive", "Receive", "receive", ("receive", "preview", "deliver")),
+    ("load_list", "Sending", "", ("load",)),
     ("tally_list", "Tallies", "", ("tally", "strap", "compare", "sheet", "pencil")),
     ("well_list", "Wells", "", ("well",)),
     ("reference", "Reference", "", ("reference",)),

@@ -11,9 +11,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from rack.actions import pieces as actions
 from rack.calc.specs import connection_label, inches, weight_label
-from rack.calc.states import STATES
+from rack.calc.states import ON_SITE, by_hand
 from rack.errors import Refused
-from rack.forms.pieces import HoldForm, MoveForm, NameForm, StateForm
+from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateForm
 from rack.models import Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
@@ -45,7 +45,8 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "move_form": MoveForm(site=one.site),
         "name_form": NameForm(),
         "state_form": StateForm(now=one.state),
-        "can_change_state": bool(STATES[one.state].then),
+        "can_move": one.state in ON_SITE,
+        "can_change_state": bool(by_hand(one.state)),
         **own_context(one),
         **more,
     }
@@ -82,13 +83,13 @@ def piece_release(request: HttpRequest, tag: str, pk: int) -> HttpResponse:
 @require_POST
 def piece_move(request: HttpRequest, tag: str) -> HttpResponse:
     one = piece_or_404(request, tag)
-    form = MoveForm(request.POST, site=one.site)
+    form = ReasonForm(request.POST, site=one.site)
     return _do(
         request,
         one,
         "move_form",
         form,
-        lambda: actions.move_pieces(asked(request), [one], form.cleaned_data["place"]),
+        lambda: actions.move_pieces(asked(request), [one], **form.cleaned_data),
     )
 
 

@@ -18,6 +18,7 @@ from rack.calc.tags import read_code
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
 from rack.forms.pieces import RackForm
+from rack.forms.racks import AsideForm
 from rack.models import Component, Mark, MarkKind, Place, Site
 from rack.models.blindness import blind_again, shut
 from rack.models.finding import find
@@ -137,7 +138,11 @@ def place_list(request: HttpRequest) -> HttpResponse:
                 return redirect("place_list")
     counted = Count("components")
     racks = Place.objects.on(site).open().layers().annotate(lying=counted).order_by("rack", "layer")
-    context = {"racks": _by_rack(racks), "form": form, "problems": problems}
+    asides = Place.objects.on(site).open().filter(kind="aside").annotate(lying=counted).order_by("path")
+    context = {
+        "racks": _by_rack(site, racks), "asides": asides, "form": form, "problems": problems,
+        "aside_form": AsideForm(auto_id="aside_%s"),
+    }  # fmt: skip
     return render(request, "rack/place_list.html", context, status=422 if problems else 200)
 
 
@@ -156,12 +161,12 @@ def place_change(request: HttpRequest, pk: int, what: str) -> HttpResponse:
     return redirect("place_list")
 
 
-def _by_rack(layers: Iterable[Any]) -> list[dict[str, object]]:
+def _by_rack(site: Site, layers: Iterable[Any]) -> list[dict[str, object]]:
     grouped: dict[str, list[Any]] = {}
     for layer in layers:
         grouped.setdefault(layer.rack, []).append(layer)
     ids = (
-        dict(Place.objects.filter(path__in=grouped, kind="rack", layer=0).values_list("path", "pk"))
+        dict(Place.objects.on(site).filter(path__in=grouped, kind="rack", layer=0).values_list("path", "pk"))
         if grouped
         else {}
     )

@@ -17,7 +17,7 @@ from rack.errors import Refused, TierbookError, UnreadableFile
 from rack.exchange.delivery import read_delivery
 from rack.exchange.remembered import with_remembered
 from rack.forms.receiving import MappingForm, UploadForm
-from rack.models import Delivered, Delivery, Place, Site
+from rack.models import Delivered, Delivery, LoadOut, Place, Site
 from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.paging import page_by_key
 
@@ -75,7 +75,10 @@ def receive(request: HttpRequest) -> HttpResponse:
             incoming.keep(request)
             return redirect("preview", digest=incoming.digest)
     rows = Delivery.objects.at(site).select_related("file", "journal__by", "place").order_by("-id")[:20]
-    context = {"form": form, "deliveries": rows, "has_layer": Place.objects.on(site).open().layers().exists()}
+    context = {
+        "form": form, "deliveries": rows, "has_layer": Place.objects.on(site).open().layers().exists(),
+        "coming": LoadOut.objects.coming_to(site).select_related("site").order_by("id")[:100],
+    }  # fmt: skip
     return render(request, "rack/receive.html", context, status=422 if form.errors else 200)
 
 

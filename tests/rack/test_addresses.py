@@ -17,7 +17,8 @@ from tests.rig import Rig
 
 SIGN_IN = "/sign-in/"
 #: Words that stand on the pages of the rig and must never reach somebody from elsewhere.
-SECRETS = ("KD4102", "KD7001", "Sandholm SH3", "gantry_42")
+SITE_NAME = "Sandholm SH3"
+SECRETS = ("KD4102", "KD7001", SITE_NAME, "gantry_42")
 
 
 @pytest.fixture
@@ -114,7 +115,8 @@ def _leads_astray(row: Address, person: str, answer: Any) -> list[str]:
     if person != "nobody" and not free and to.startswith(SIGN_IN):
         return [f"{row.route}: {person} is led to sign in"]
     text = b"" if answer.streaming else answer.content
-    if person in ("stranger", "nobody") and any(word.encode() in text for word in SECRETS):
+    secrets = [word for word in SECRETS if not (row.names_sites and word == SITE_NAME)]
+    if person in ("stranger", "nobody") and any(word.encode() in text for word in secrets):
         return [f"{row.route}: {person} reads of the rig"]
     return []
 

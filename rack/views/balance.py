@@ -1,0 +1,115 @@
+"""The balance by piece: what was received against where it is, now or at an earlier moment."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from rack.calc.balance import PARTS, UNPLACED, Balance, is_shown, missing_problems
+from rack.calc.checks import note
+from rack.filters.pieces import BalanceFilter
+from rack.models import Component, LoadOut, Site
+from rack.models.balancing import against_the_ledger, as_of, balance_now, gone_on, unplaced
+from rack.views.desk import at_desk, site_of
+
+NAMED = 50
+LISTED = 500
+#: No list is older; a year before it is a slip of the fingers.
+FIRST_YEAR = 1970
+
+
+@at_desk()
+@require_GET
+def balance(request: HttpRequest) -> HttpResponse:
+    site = site_of(request)
+    asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
+    instant, wrong = _instant(request, asked_for)
+    context: dict[str, Any] = {
+        "filter": asked_for, "instant": instant,
+        "clear": reverse("balance") if asked_for.narrowed or instant else "",
+        "problems": wrong, "query": _query(request, without="of"), "crumbs": [("Rack", "/rack/")],
+        "loads": LoadOut.objects.at(site).filter(state="sent").order_by("number")[:NAMED],
+    }  # fmt: skip
+    if instant:
+        context |= _then(request, site, asked_for, instant)
+    else:
+        here = asked_for.narrow(Component.objects.at(site))
+        found = balance_now(here, asked_for.narrow(gone_on(site)))
+        lost = list(unplaced(here).select_related("spec", "place")[: NAMED + 1]) if found.difference else []
+        context |= {"balance": found, "rows": _rows(found, request), "lost": lost[:NAMED],
+                    "more": found.difference - NAMED if len(lost) > NAMED else 0}  # fmt: skip
+    return render(request, "rack/balance.html", context, status=422 if wrong else 200)
+
+
+@at_desk()
+@require_GET
+def balance_check(request: HttpRequest) -> HttpResponse:
+    """The same, piece by piece against the moves in the ledger; asked for after the page."""
+    site = site_of(request)
+    asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
+    then = as_of(site, asked_for.narrow(_ever(site)), timezone.now())
+    differences = against_the_ledger(asked_for.narrow(Component.objects.at(site)), then, site)
+    context = {"differences": differences[:NAMED], "count": len(differences), "pieces": len(then.received),
+               "problems": missing_problems(then.missing)[:NAMED]}  # fmt: skip
+    return render(request, "rack/_balance_check.html", context)
+
+
+def _then(request: HttpRequest, site: Site, asked_for: BalanceFilter, instant: datetime) -> dict[str, Any]:
+    """The page at an earlier moment; every figure opens to the pieces by name."""
+    then = as_of(site, asked_for.narrow(_ever(site)), instant)
+    part = request.GET.get("of", "")
+    names = then.received if part == "received" else then.parts.get(part, {})
+    ids = list(names)[:LISTED]
+    tags = dict(Component.objects.for_user(request.user).filter(pk__in=ids).values_list("pk", "tag"))
+    word = "received" if part == "received" else PARTS[part].name if part in PARTS else "on no rack"
+    return {
+        "balance": then.balance, "rows": _rows(then.balance, request, then=True),
+        "missing": missing_problems(then.missing)[:NAMED], "part": word if names else "",
+        "names": [(names[pk], tags.get(pk, "")) for pk in ids], "unlisted": max(0, len(names) - LISTED),
+    }  # fmt: skip
+
+
+def _ever(site: Site) -> Any:
+    """Every piece that is or was of this site."""
+    return Component.objects.filter(pk__in=gone_on(site).values("pk")) | Component.objects.at(site)
+
+
+def _rows(found: Balance, request: HttpRequest, *, then: bool = False) -> list[dict[str, Any]]:
+    """Each term with its count and the address of its pieces."""
+    query = _query(request, without="of")
+    terms = [(code, PARTS[code].name, n) for code, n in found.parts.items() if is_shown(code, n)]
+    if found.difference:
+        terms.append((UNPLACED, "on no rack and not laid aside", found.difference))
+    rows = []
+    for code, name, n in terms:
+        if then:
+            at = f"?{query}&of={code}"
+        elif code == "elsewhere":
+            at = reverse("load_list")
+        else:
+            at = f"{reverse('rack_list')}?{query + '&' if query else ''}lies={code}"
+        rows.append({"code": code, "name": name, "n": n, "at": at if n > 0 else ""})
+    return rows
+
+
+def _query(request: HttpRequest, without: str) -> str:
+    kept = request.GET.copy()
+    for name in [name for name in kept if name == without or not kept[name]]:
+        del kept[name]
+    return str(kept.urlencode())
+
+
+def _instant(request: HttpRequest, here: BalanceFilter) -> tuple[datetime | None, list[Any]]:
+    """The moment that is asked for, by the clock of the site: the end of the minute that was typed."""
+    if not request.GET.get("on"):
+        return None, []
+    instant = here.form.cleaned_data.get("on") if here.form.is_valid() else None
+    if instant is None or instant.year < FIRST_YEAR:
+        return None, [note("Type the moment as 2026-11-02 14:20; the balance below is of now.", code="on")]
+    if instant > timezone.now():
+        return None, [note("That moment has not come yet; the balance below is of now.", code="on")]
+    return instant + timedelta(seconds=59, microseconds=999_999), []
