@@ -17,7 +17,9 @@ from tests import stock
 
 pytestmark = pytest.mark.django_db
 
-BIT = SpecFacts(kind="bit", od_nm=215_900_000, up_conn="4-1/2 REG", up_gender="pin", facts='{"make":"insert"}')
+BIT = SpecFacts(
+    kind="bit", od_nm=215_900_000, up_conn="4-1/2 REG", up_gender="pin", facts='{"make":"insert"}'
+)
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import uuid
 import pytest
 
 from rack.actions import closing, lengths, straps
-from rack.actions.lengths import Taped, Taking
+from rack.actions.lengths import Taking, Taped
 from rack.auditing import audit
 from rack.calc.kinds import KINDS
 from rack.calc.specs import SpecFacts
