@@ -48,10 +48,14 @@ def note_fact(
         return _write(line, now, changed, typed)
 
 
-def current_facts(piece: Component) -> dict[str, str]:
-    """The facts of a piece as they stand, name -> canonical text: its specification's and its own."""
+def current_facts(piece: Component, noted: Mapping[str, PieceFact] | None = None) -> dict[str, str]:
+    """The facts of a piece as they stand, name -> canonical text: its specification's and its own.
+
+    `noted` are its notes where they are at hand already.
+    """
     names = {fact.name for fact in piece.spec.kind_entry.facts if fact.of == "piece"}
-    own = {name: row.value for name, row in noted_facts(piece).items() if name in names and row.value}
+    rows = noted if noted is not None else noted_facts(piece) if names else {}
+    own = {name: row.value for name, row in rows.items() if name in names and row.value}
     return {**facts_of_spec(piece.spec.as_facts), **own}
 
 

@@ -1,5 +1,6 @@
 """What only its kind has, and its length or lengths, as the page of a piece shows them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,7 +10,7 @@ from rack.calc.facts import code_meanings, code_problems, flow_area_worked, read
 from rack.calc.figures import figure
 from rack.calc.worked import Worked
 from rack.forms.own_facts import EndedForm, FactsForm, LengthForm
-from rack.models import Component, Strap
+from rack.models import Component, PieceFact, Strap
 from rack.models.lengths import standing_lengths
 from rack.models.pieces import noted_facts
 
@@ -32,10 +33,9 @@ class Own:
     problems: list[Problem]
 
 
-def own_of(one: Component) -> Own:
-    """The facts of this piece in the order in which its kind declares them."""
-    kind, values = one.spec.kind_entry, current_facts(one)
-    noted = noted_facts(one)
+def own_of(one: Component, noted: Mapping[str, PieceFact]) -> Own:
+    """The facts of this piece in the order in which its kind declares them; `noted` are its notes."""
+    kind, values = one.spec.kind_entry, current_facts(one, noted)
     rows, problems = [], list(code_problems(kind, values))
     for fact in kind.facts:
         value = values.get(fact.name, "")
@@ -67,16 +67,18 @@ def lengths_of(one: Component) -> list[tuple[str, Strap]]:
 def own_context(one: Component) -> dict[str, Any]:
     """What the page of a piece shows of all this, and its forms."""
     kind = one.spec.kind_entry
+    noted = noted_facts(one) if kind.facts else {}
     return {
-        "own": own_of(one),
+        "own": own_of(one, noted),
         "both_lengths": lengths_of(one),
-        "facts_form": facts_form(one) if kind.facts else None,
+        "facts_form": facts_form(one, noted=noted) if kind.facts else None,
         "length_form": LengthForm(kind=kind, site=one.site),
         "ended_form": EndedForm(),
     }
 
 
-def facts_form(one: Component, data: Any = None) -> FactsForm:
-    return FactsForm(
-        data, kind=one.spec.kind_entry, current=current_facts(one), version=one.version
-    )
+def facts_form(
+    one: Component, data: Any = None, *, noted: Mapping[str, PieceFact] | None = None
+) -> FactsForm:
+    current = current_facts(one, noted)
+    return FactsForm(data, kind=one.spec.kind_entry, current=current, version=one.version)

@@ -1,4 +1,4 @@
-"""The drawing of a kind is black on nothing, and turns white where the page is dark: by system and by choice."""
+"""A drawing is black on nothing and turns white where the page is dark: by system and by choice."""
 
 from typing import Any
 

@@ -107,7 +107,9 @@ def test_lengths_in_a_specification_are_whole_numbers():
     assert json.loads(text) == {"barrel_nm": 18_288_000_000}
 
 
-@pytest.mark.parametrize("typed, noted", [("60", False), ("30", False), ("90 ft", False), ("20", True), ("120", True)])
+@pytest.mark.parametrize(
+    "typed, noted", [("60", False), ("30", False), ("90 ft", False), ("20", True), ("120", True)]
+)
 def test_a_core_barrel_outside_of_30_to_90_ft_is_taken_and_noted(typed, noted):
     value, problems = read_fact(kind_of("core_barrel").fact("barrel_nm"), typed)
     assert value

@@ -17,7 +17,8 @@ TODAY = date(2026, 5, 1)
 
 @pytest.mark.parametrize(
     "reading, stands",
-    [("32.15", "open"), ("32.20", "open"), ("30.90", "closed"), ("30.82", "closed"), ("31.50", ""), ("40", "")],
+    [("32.15", "open"), ("32.20", "open"), ("30.90", "closed"), ("30.82", "closed"), ("31.50", ""),
+     ("40", "")],
 )
 def test_a_reading_near_one_of_the_two_lengths_says_how_the_tool_stood(reading, stands):
     assert stands_of(Length.parse(reading), OPEN, CLOSED) == stands

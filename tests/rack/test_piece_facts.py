@@ -17,7 +17,9 @@ from tests import stock
 
 pytestmark = pytest.mark.django_db
 
-BIT = SpecFacts(kind="bit", od_nm=215_900_000, up_conn="4-1/2 REG", up_gender="pin", facts='{"make":"insert"}')
+BIT = SpecFacts(
+    kind="bit", od_nm=215_900_000, up_conn="4-1/2 REG", up_gender="pin", facts='{"make":"insert"}'
+)
 
 
 @pytest.fixture
@@ -212,3 +214,14 @@ def test_only_a_supervisor_sees_and_ends_a_length(client, here, layer):
     assert post(ola, joint, "ended", reason="").status_code == 422
     assert post(ola, joint, "ended", reason="pin recut").status_code == 302
     assert "pin recut" in page_of(client, joint)
+
+
+@pytest.mark.parametrize("facts_of, most", [(stock.DRILL_PIPE, 8), (stock.JAR, 10)])
+def test_the_page_asks_few_questions_of_the_database(
+    client, layer, facts_of, most, django_assert_max_num_queries
+):
+    """What a kind does not have is not asked for: pipe costs nothing for the facts of tools."""
+    piece = stock.pieces(layer, 1, facts=facts_of)[0]
+    page_of(client, piece)
+    with django_assert_max_num_queries(most):
+        page_of(client, piece)
