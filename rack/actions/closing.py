@@ -3,15 +3,16 @@
 import secrets
 from collections import Counter
 from collections.abc import Container
+from dataclasses import replace
 
 from django.db import transaction
 from django.db.models import F
 
-from rack.actions.closing_more import more_of
+from rack.actions.closing_more import more_of, sheet_finding, sum_slip
 from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_lengths
 from rack.actions.locks import check_version, lock_pieces, lock_tally
-from rack.calc.checks import Severity, stops
+from rack.calc.checks import Severity, asks, stops
 from rack.calc.closing import closing_problems
 from rack.calc.sheets import (
     Hands,
@@ -24,6 +25,7 @@ from rack.calc.sheets import (
     digest_of,
     totals_of,
 )
+from rack.calc.strapped import Finding
 from rack.calc.straps import Comparison
 from rack.calc.tags import new_code
 from rack.errors import ChangedMeanwhile, Refused
@@ -34,16 +36,20 @@ from rack.models.lengths import how_lines_stood
 from rack.people import check_can
 
 
-def close(asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = None) -> Sheet:
+def close(
+    asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = None, written: str = ""
+) -> Sheet:
     """Close a tally: write its sheet and give every piece the length that holds.
 
-    What STOPS refuses; what ASKS needs the reason, which is printed on the sheet.
+    What STOPS refuses; what ASKS needs the reason, which is printed on the sheet. `written` is the total
+    that somebody added up on paper, held against the sum.
     """
     check_can(asked.hand.user, "close", tally.site)
     reason = " ".join(reason.split())[:300]
     with transaction.atomic():
         line, again = open_line(
-            asked, "close tally", tally.site, f"Closed {tally}", {"tally": tally.pk, "reason": reason}
+            asked, "close tally", tally.site, f"Closed {tally}",
+            {"tally": tally.pk, "reason": reason, **({"written": written} if written else {})},
         )
         if again:
             return Sheet.objects.get(journal=line)
@@ -55,8 +61,11 @@ def close(asked: Asked, tally: Tally, *, reason: str = "", seen: int | None = No
         lines = lines_of(now)
         _refuse_unlocked(now, lines, locked)
         comparison = compared(now, lines) if _both_straps(now) else None
-        _refuse(now, lines, comparison, reason)
         content = build(line, now, lines, comparison, reason)
+        slip = sum_slip(now, content.sum_nm, written)
+        _refuse(now, lines, comparison, reason, slip)
+        if slip:
+            content = replace(content, checks=(*content.checks, sheet_finding(slip)))
         _refuse_sums(content)
         sheet = _store(line, now, content)
         if not now.words.by_stand:  # a strap out of the hole corrects the depth, not the joints
@@ -258,8 +267,11 @@ def _refuse_unlocked(tally: Tally, lines: list[Line], locked: Container[int]) ->
         )
 
 
-def _refuse(tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str) -> None:
+def _refuse(
+    tally: Tally, lines: list[Line], comparison: Comparison | None, reason: str, slip: Finding | None
+) -> None:
     problems = closing_problems(closing_facts(tally, lines, comparison))
+    problems += [asks(f"{slip.words} {slip.do}", code=slip.code)] if slip else []
     hard = [problem for problem in problems if problem.severity is Severity.STOPS]
     if hard or (problems and not reason):
         raise Refused(hard or problems)

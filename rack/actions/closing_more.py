@@ -2,8 +2,12 @@
 
 from typing import Any
 
+from rack.calc.checks import stops
+from rack.calc.lengths import Length
+from rack.calc.sampling import written_total
 from rack.calc.sheet_rows import SheetCorrection, SheetFinding, SheetSample, SheetStand
-from rack.calc.strapped import Finding
+from rack.calc.strapped import GATE, Finding, Terms
+from rack.errors import Refused
 from rack.models import Line, Purpose, Tally
 from rack.models.checking import Checked, checked
 from rack.models.standing import Stands, stands_of
@@ -14,15 +18,30 @@ def more_of(tally: Tally, lines: list[Line], code: str) -> dict[str, Any]:
     found = checked(tally, lines, code=code, closing=True)
     more: dict[str, Any] = {
         "mind": "" if tally.purpose in (Purpose.DELIVERY, Purpose.RACK) else tally.words.mind,
-        "checks": tuple(_finding(each) for each in found.findings),
-        "third": tuple(_finding(each) for each in found.third),
+        "checks": tuple(sheet_finding(each) for each in found.findings),
+        "third": tuple(sheet_finding(each) for each in found.third),
         "third_list": found.third_list.name if found.third else "",
         "sample": _sample(found, tally, lines),
     }
     return more | (_stands(tally, stands_of(tally, lines)) if tally.words.by_stand else {})
 
 
-def _finding(found: Finding) -> SheetFinding:
+def sum_slip(tally: Tally, sum_nm: int, written: str) -> Finding | None:
+    """What is wrong with a total that was added up on paper; nothing where none was written."""
+    if not written.strip():
+        return None
+    if tally.is_blind:  # the sum is the first strap's, and nobody may see it yet (law 13)
+        raise Refused([stops("The second strap is open; finish it before a total on paper is compared.")])
+    try:
+        length = Length.parse(written, tally.unit)
+    except ValueError as problem:
+        raise Refused([stops(f"The total on paper: {problem}", code="written")]) from None
+    terms = Terms(GATE, tally.unit, tally.digits)
+    return written_total(Length(sum_nm), length, terms, where="The total on paper")
+
+
+def sheet_finding(found: Finding) -> SheetFinding:
+    """A finding as a sheet carries it: its lines count from 1."""
     return SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)
 
 

@@ -39,8 +39,8 @@ def sample(flow: Flow, book: Book) -> None:
     verdict = "within" if abs(apart) <= made.limit_nm else "outside"
     flow.paragraph(
         f"{content.count} joints times {mean} {unit} is {book.shown(made.expected_nm)} {unit}; "
-        f"{made.against} is {book.shown(made.sum_nm)}. {signed(book, apart)}, {verdict} three standard errors "
-        f"({book.shown(made.limit_nm)}).", 8, fonts.BOLD,
+        f"{made.against} is {book.shown(made.sum_nm)}. {signed(book, apart)}, {verdict} "
+        f"three standard errors ({book.shown(made.limit_nm)}).", 8, fonts.BOLD,
     )
     names = ", ".join(content.lines[n - 1].name for n in made.lines if 0 < n <= len(content.lines))
     flow.paragraph(

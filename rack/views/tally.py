@@ -213,7 +213,8 @@ def tally_close(request: HttpRequest, number: int) -> HttpResponse:
         seen = request.POST.get("seen", "")
         try:
             sheet = closing.close(
-                asked(request), one, reason=reason, seen=int(seen) if seen.isdecimal() else one.version
+                asked(request), one, reason=reason, seen=int(seen) if seen.isdecimal() else one.version,
+                written=request.POST.get("written", "").replace("\0", "")[:40],
             )
         except Refused as error:
             refused, status = error.problems, error.status
@@ -242,6 +243,7 @@ def _close_page(
     context = {
         **base(one), "problems": problems, "sentence": sentence, "reason": reason, "facts": facts,
         "blind": blind, "stopped": any(problem.severity is Severity.STOPS for problem in problems),
+        "written": request.POST.get("written", "")[:40],
         "asks": bool(problems), "refused": bool(refused), "next_revision": next_revision(one),
     }
     return render(request, "rack/tally_close.html", context, status=status)

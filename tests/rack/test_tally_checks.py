@@ -1,5 +1,7 @@
 """What the checks say of a tally: on its page, at closing, on its sheet, and nothing while it is blind."""
 
+import uuid
+
 import pytest
 from django.contrib.auth.models import User
 from django.urls import reverse
@@ -132,6 +134,29 @@ def test_a_length_that_a_recut_ended_is_named_and_its_list_says_nothing_more(sit
     assert made[7].pk not in checked(tally, lines_of(tally)).third_list.lengths
 
 
+# T08: a total on paper
+
+
+def test_a_total_added_up_wrong_on_paper_needs_a_reason(site: Site, crew: User, ola: User) -> None:
+    tally = strapped(crew, site, delivered(site, LENGTHS), LENGTHS)
+    client = signed_in("sven", "supervisor", site)
+    address = reverse("tally_close", args=[tally.number])
+    wrong = client.post(address, {"key": str(uuid.uuid4()), "written": "765.43"})
+    assert wrong.status_code == 422
+    assert "The total on paper was written as 765.43 ft; the lengths give " in text_of(wrong)
+    assert 'value="765.43"' in text_of(wrong)
+    nonsense = client.post(address, {"key": str(uuid.uuid4()), "written": "much"})
+    assert "The total on paper: " in text_of(nonsense)
+    sheet = closing.close(stock.asks(ola), tally, written="765.43", reason="page 2 is lost")
+    assert [found.code for found in SheetContent.from_text(sheet.content).checks] == ["T08"]
+
+
+def test_a_total_added_up_right_on_paper_is_silent(site: Site, crew: User, ola: User) -> None:
+    tally = strapped(crew, site, delivered(site, LENGTHS), LENGTHS)
+    total = f"{sum(round(float(each) * 100) for each in LENGTHS) / 100:.2f}"
+    assert SheetContent.from_text(closing.close(stock.asks(ola), tally, written=total).content).checks == ()
+
+
 # The third list between two straps
 
 
@@ -174,6 +199,10 @@ def test_while_a_second_strap_is_open_no_check_speaks(two: Tally, crew: User) ->
         for word in ("31.99", "bears out", "What the checks say", "T02", "to tape again</a>"):
             assert word not in page, name
     assert client.get(reverse("again_pdf", args=[two.number])).status_code == 409
+    wrong = {"key": str(uuid.uuid4()), "written": "765.43", "reason": "x"}
+    refused = text_of(client.post(reverse("tally_close", args=[two.number]), wrong))
+    assert "The second strap is open; finish it before a total" in refused
+    assert "the lengths give" not in refused
 
 
 def test_the_joints_to_tape_again_are_listed_without_a_reading(two: Tally, crew: User) -> None:
