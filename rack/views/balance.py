@@ -42,7 +42,7 @@ def balance(request: HttpRequest) -> HttpResponse:
         lost = list(unplaced(here).select_related("spec", "place")[: NAMED + 1]) if found.difference else []
         context |= {"balance": found, "rows": _rows(found, request), "lost": lost[:NAMED],
                     "more": found.difference - NAMED if len(lost) > NAMED else 0}  # fmt: skip
-    return render(request, "rack/balance.html", context, status=422 if wrong else 200)
+    return render(request, "rack/balance.html", context)
 
 
 @at_desk()

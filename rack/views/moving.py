@@ -33,7 +33,7 @@ def move(request: HttpRequest) -> HttpResponse:
     form = MovingForm(sent, site=site, initial=start)
     context: dict[str, object] = {"form": form, "crumbs": [("Rack", "/rack/")]}
     if sent is None or not form.is_valid():
-        return render(request, "rack/move.html", context, status=422 if sent is not None else 200)
+        return render(request, "rack/move.html", context, status=422 if request.method == "POST" else 200)
     pieces, problems = form.pieces()
     place = form.cleaned_data["place"]
     problems = problems or place_problems(pieces, place)
@@ -52,8 +52,7 @@ def move(request: HttpRequest) -> HttpResponse:
             "same": fingerprint(pieces), "sent": [(name, form.data.get(name, "")) for name in form.fields],
             "reason": _reason(request),
         }  # fmt: skip
-    failed = stopped or request.method == "POST"
-    return render(request, "rack/move.html", context, status=422 if failed else 200)
+    return render(request, "rack/move.html", context, status=422 if request.method == "POST" else 200)
 
 
 def _moved(request: HttpRequest, pieces: Sequence[Component], place: Place) -> HttpResponse:

@@ -12,7 +12,7 @@ from tests.addresses import pages
 from tests.rig import Rig
 
 #: The pages that say there is no such thing.
-NOT_THERE = ("/S/ABC/", "/C/ABC/", "/T/ABC", "/T/000000W")
+NOT_THERE = ("/S/ABC/", "/C/ABC/", "/L/ABC/", "/T/ABC", "/T/000000W")
 SETTLED = """() => !document.querySelector(".htmx-request, [hx-trigger=load]:has(> .pad)")
     && (!document.querySelector("#strap-page") || document.documentElement.dataset.strap === "ready")"""
 
