@@ -190,7 +190,7 @@ def _tallies(rig: Rig) -> None:
     rig.photo = pencil.keep_photo(stock.asks(crew), rig.tallies["open"], 1, PHOTO, "sheet.png")
     tallies.add_numbers(stock.asks(crew), rig.tallies["open"], "X1", 2)
     _read(crew, rig.tallies["asking"], 1, odd=5)
-    out = stock.tally(crew, rig.site, rig.pieces[:6], title="the way out", purpose="strap out")
+    out = stock.tally(crew, rig.site, rig.pieces[6:12], title="the way out", purpose="strap out")
     rig.tallies["out"] = out
     rig.stand = stands.read_stand(stock.asks(crew), out, "4-6", "94.60")
 

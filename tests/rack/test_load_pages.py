@@ -202,7 +202,7 @@ def test_lengths_shut_by_a_second_strap_are_on_no_page_of_racks_and_loads(ola, i
     """A tally that was closed once gave its pieces their length; strapped blind again, it shuts it away."""
     tally = stock.tally(ines, here, joints[:2])
     read(ines, tally, ["31.33", "31.34"])
-    closing.close(stock.asks(ines), tally)
+    closing.close(stock.asks(ines), tally, reason="only two are strapped")
     load = stock.load(ines, here, joints[:2], sent=True)
     code = code_of(load)
     assert "31.33" in text_of(ola.get(f"/L/{code}/"))
