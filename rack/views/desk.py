@@ -30,7 +30,6 @@ SECTIONS = (
     ("tally_list", "Tallies", "", ("tally", "strap", "compare", "sheet", "pencil")),
     ("well_list", "Wells", "", ("well",)),
     ("reference", "Reference", "", ("reference",)),
-    ("accounts", "Accounts", "accounts", ("account",)),
 )
 
 
