@@ -54,6 +54,13 @@ def test_an_unknown_name_is_refused_and_named(typed, named):
         c.canonical(typed)
 
 
+@pytest.mark.parametrize("typed", ["x" * 10_000, "NC50 " + "9" * 10_000, "no thread " * 1000, "8.1 " * 999])
+def test_a_paragraph_is_no_name_and_is_not_repeated_whole(typed):
+    with pytest.raises(ValueError, match="no thread is known.*longer than 120 signs") as refused:
+        c.canonical(typed)
+    assert len(str(refused.value)) < 250
+
+
 @pytest.mark.parametrize("typed", ["NC50 (4 IF)", "NC46/4 1/2 IF", "BTC LTC", "NC50 box x 6-5/8 REG pin"])
 def test_a_name_of_two_different_threads_is_refused(typed):
     with pytest.raises(ValueError, match="not the same"):

@@ -19,6 +19,9 @@ WITHOUT_DIMENSIONS = (
 #: Threads of casing and tubing; their size is the pipe's size and stands in the specification.
 COUPLED = ("STC", "LTC", "BTC", "EUE", "NUE")
 
+#: No name of a thread is longer, both ends and the old name included.
+MOST_SIGNS = 120
+
 _FAMILIES = {
     "IF": "IF", "INTERNALFLUSH": "IF", "INTFLUSH": "IF",
     "FH": "FH", "FULLHOLE": "FH",
@@ -59,7 +62,9 @@ _BETWEEN = re.compile(r"[\s()\[\]/=,;:.&+#\"'-]*")
 
 
 def _unknown(name: object, why: str = "") -> ValueError:
-    return ValueError(f"no thread is known by the name {name!r}" + (f": {why}" if why else ""))
+    # A whole paragraph in the cell of a thread would bury the sentence that says so.
+    shown = f"{name[:MOST_SIGNS]}…" if isinstance(name, str) and len(name) > MOST_SIGNS else name
+    return ValueError(f"no thread is known by the name {shown!r}" + (f": {why}" if why else ""))
 
 
 def _plain(name: str) -> str:
@@ -209,6 +214,8 @@ def canonical(name: str) -> str:
     """
     if not isinstance(name, str):
         raise _unknown(name, "a name is text")
+    if len(name) > MOST_SIGNS:
+        raise _unknown(name, f"it is longer than {MOST_SIGNS} signs")
     if re.search(r"\bL\.?H\b|\bLEFT", name.upper()):
         raise _unknown(name, "left-hand threads are not in the tables")
     found = list(dict.fromkeys(_threads(name)))
