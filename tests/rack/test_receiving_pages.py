@@ -223,6 +223,16 @@ def test_the_command_says_the_refusal_in_the_same_shape(tmp_path):
     file.write_text("dear all,\nthe boat is late\n")
     found = json.loads(run(file, "--check", "--json"))
     assert found["refused"] and found["rows"] == []
+    file.write_text("serial,item,length ft\nKD1,5 in 19.50 lb/ft S-135 NC50,31.24\n")
+    good = json.loads(run(file, "--check", "--json"))
+    assert (found.keys(), found["counted"].keys()) == (good.keys(), good["counted"].keys())
+
+
+def test_a_file_that_is_not_there_is_one_object_too(tmp_path):
+    found = json.loads(run(tmp_path / "none.csv", "--check", "--json"))
+    assert found["refused"].endswith("none.csv cannot be read: No such file or directory.")
+    with pytest.raises(CommandError, match="cannot be read"):
+        run(tmp_path / "none.csv", "--check")
 
 
 def test_the_command_accepts_what_the_page_accepts(tidy_file, here, layer):

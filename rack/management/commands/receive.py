@@ -16,6 +16,7 @@ from rack.actions.journal import Asked, Hand
 from rack.calc.receiving import DeliveryList, Mapping, ReadRow, hand_count_problems
 from rack.errors import Refused, TierbookError, UnreadableFile
 from rack.exchange.delivery import as_json, read_delivery
+from rack.exchange.delivery_json import refused_as_json
 from rack.exchange.remembered import with_remembered
 from rack.models import Place, Site
 
@@ -55,7 +56,11 @@ class Command(BaseCommand):
         try:
             data = file.read_bytes()
         except OSError as error:
-            raise CommandError(f"{file} cannot be read: {error.strerror}.") from None
+            sentence = f"{file} cannot be read: {error.strerror}."
+            if check and options["json"]:
+                self.stdout.write(json.dumps(refused_as_json(sentence), ensure_ascii=False))
+                return
+            raise CommandError(sentence) from None
         site = (
             None
             if check and not options["site"]
@@ -66,7 +71,7 @@ class Command(BaseCommand):
         except UnreadableFile as refused:
             if not options["json"]:
                 raise CommandError(str(refused)) from None
-            self.stdout.write(json.dumps(refusal(str(refused)), ensure_ascii=False))
+            self.stdout.write(json.dumps(refused_as_json(str(refused)), ensure_ascii=False))
             return
         if options["json"]:
             self.stdout.write(json.dumps(as_json(read), ensure_ascii=False))
@@ -159,13 +164,3 @@ class Command(BaseCommand):
 def _number(row: ReadRow) -> int:
     """The number by which a row is named: its line, in blocks side by side the list's own number."""
     return int(row.listed_number) if row.block and row.listed_number.isdecimal() else row.row
-
-
-def refusal(sentence: str) -> dict[str, Any]:
-    """The JSON of a file that is no list."""
-    return {
-        "refused": sentence,
-        "rows": [],
-        "totals": [],
-        "counted": {"read": 0, "accepted": 0, "left_out": 0, "sum_rows": 0, "blank_rows": 0},
-    }
