@@ -142,8 +142,15 @@ def begin_strap(asked: Asked, tally: Tally, strap_n: int, tape: str, reader: str
             {"tally": tally.pk, "strap": strap_n, "tape": tape, "reader": reader, "writer": writer},
         )
         now = lock_tally(tally.pk)
-        if again or now.heads.filter(strap_n=strap_n).exists():
-            return now.heads.get(strap_n=strap_n)
+        begun = now.heads.filter(strap_n=strap_n).first()
+        if begun is not None:
+            same = (begun.tape, begun.reader, begun.writer) == (tape[:40], reader[:60], writer[:60])
+            if not (again or same):
+                # Hands that somebody typed are on the sheet or are refused, never put away quietly.
+                by = f" by {begun.hands}" if begun.hands else ""
+                raise Refused([stops(f"Strap {strap_n} of {now} is begun already{by}; go on with it.",
+                                     code="twice")])
+            return begun
         open_only(now)
         if strap_n == 2 and not now.lines.standing().exclude(first_nm=None).exists():
             raise Refused([stops("Take the first strap before the second.", code="order")])

@@ -240,6 +240,16 @@ def test_a_tally_is_blind_from_the_end_of_the_first_strap_to_the_end_of_the_seco
     assert not tally.is_blind
 
 
+def test_other_hands_for_a_strap_that_is_begun_are_refused_and_not_put_away_quietly(here, layer, ada):
+    tally = stock.tally(ada, here, stock.pieces(layer, 2, first=700), straps_wanted=2)
+    read_all(ada, tally, ["31.24", "30.97"])
+    begun = straps.begin_strap(stock.asks(ada), tally, 2, "T-11", "Ben", "Ada")
+    assert straps.begin_strap(stock.asks(ada), tally, 2, "T-11", "Ben", "Ada") == begun
+    with pytest.raises(Refused, match="Strap 2 of .* is begun already by Ben, Ada; go on with it"):
+        straps.begin_strap(stock.asks(ada), tally, 2, "T-12", "Cy", "Ada")
+    assert tally.heads.get(strap_n=2) == begun and tally.heads.get(strap_n=2).tape == "T-11"
+
+
 def test_a_second_strap_nobody_asked_for_is_blind_too(ada, tally):
     read_all(ada, tally, ["31.24", "30.97", "31.55"])
     straps.begin_strap(stock.asks(ada), tally, 2, "T-11", "Ben", "Ada")
