@@ -165,6 +165,8 @@ def _be_killed(deed: Deed, key: uuid.UUID, point: Any, into: int) -> None:
         os.kill(os.getpid(), signal.SIGKILL)
 
     try:
+        for one in connections.all():
+            one.connection = None  # whatever was left open belongs to the parent; the child opens its own
         signal.alarm(PATIENCE)
         point(deed, die)
         deed.send(key)
