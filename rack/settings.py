@@ -107,7 +107,6 @@ AXES_CLIENT_IP_CALLABLE = "rack.middleware.client_address"
 AXES_RESET_ON_SUCCESS = True
 AXES_DISABLE_ACCESS_LOG = True
 AXES_VERBOSE = False
-AXES_LOCKOUT_TEMPLATE = "429.html"
 
 # Cookies and headers; the rest of the headers is rack/middleware.py.
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
