@@ -191,7 +191,11 @@ def straps_blind(ben: Person) -> None:
     page.unroute_all(behavior="wait")
     assert "".join(got).count("stored") >= JOINTS, "the answers of the store were not kept"
     pages += [page.content(), *got]
-    first = {figures_of(n) for n in FIRST} - {figures_of(n + 1) for n in FIRST}
+    # The averages of one's own readings are one's own too, after however many of them an answer was drawn.
+    second = [3172 if n == SLIP else figures + 1 for n, figures in enumerate(FIRST)]
+    means = {figures_of((2 * sum(second[:n]) + n) // (2 * n)) for n in range(1, JOINTS + 1)}
+    first = {figures_of(n) for n in FIRST} - {figures_of(n) for n in second} - means
+    assert len(first) > 3, "too few figures of the first strap are told apart from the second's"
     first.add(Length(sum(readings(1))).shown("ft", 2))
     told = set(re.findall(r"(?<![\d.,])\d[\d,]*\.\d\d(?!\d)", " ".join(pages)))
     assert figures_of(FIRST[3] + 1) in told, "the figures of the second strap were looked through"
