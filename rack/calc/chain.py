@@ -18,7 +18,7 @@ class Link:
     `scheme` beside it. `holds` are the reasons of the holds that stand. `due` is "" when nobody keeps it,
     else "fine", "soon", "due" or "over"; `due_by` is whose limit that is ("default", "maker", "contract",
     "company", "law"). `stands` is the state in which a telescoping tool was measured ("open", "closed", "").
-    `opened` and `closed` are its two lengths. `elsewhere` names the other string that has it now, "" for none.
+    `opened` and `closed` are its two lengths. `elsewhere` names the other string that has it now, or is "".
     """
 
     ident: str
