@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from django.db.models import Count, F, IntegerField, OuterRef, Subquery, Value
 from django.db.models.functions import Coalesce
 
-from rack.models import Component, Line, Strap
+from rack.models import Change, Component, Line, Member, Strap, String, What
 
 
 def standing_reading(strap_n: int) -> Subquery:
@@ -51,3 +51,36 @@ def keep_lengths(ids: Iterable[int]) -> None:
         length_by=governing_strap("pk"),
         version=F("version") + 1,
     )
+
+
+def keep_members(string: String, ids: Iterable[int]) -> None:
+    """Set the kept memberships of these pieces in this string from its standing changes.
+
+    The caller has locked the pieces, so that nobody else writes their changes meanwhile.
+    """
+    wanted = list(ids)
+    Member.objects.filter(string=string, component__in=wanted).delete()
+    Member.objects.bulk_create(members_from(string, wanted))
+
+
+def members_from(string: String, ids: Iterable[int], *, using: str = "default") -> list[Member]:
+    """The memberships that the standing changes of these pieces give, in the order of their joining."""
+    rows = Change.objects.using(using).standing().filter(string=string, component__in=list(ids))
+    open_of: dict[int, Member] = {}
+    members = []
+    for row in rows.order_by("id"):
+        if row.what == What.JOIN:
+            made = Member(
+                string=string, component_id=row.component_id, rank=row.rank, length_nm=row.length_nm,
+                joined_at=row.happened_at, joined_nm=row.depth_nm,
+            )  # fmt: skip
+            open_of[row.component_id] = made
+            members.append(made)
+            continue
+        made = open_of[row.component_id]
+        made.racked = row.what == What.BACK
+        if row.what == What.LEAVE:
+            made.left_at, made.left_nm = row.happened_at, row.depth_nm
+        else:
+            made.rank = row.rank
+    return members

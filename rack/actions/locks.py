@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from rack.calc.checks import stops
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Component, Line, LoadOut, Place, Site, Tally
+from rack.models import Component, Line, LoadOut, Place, Site, String, Tally
 
 
 def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
@@ -19,6 +19,12 @@ def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
 def lock_tally(pk: int) -> Tally:
     """Lock the tally and return it as it is now."""
     return Tally.objects.select_for_update().get(pk=pk)
+
+
+def lock_string(pk: int) -> String:
+    """Lock the string, after its pieces, and return it as it is now."""
+    rows = String.objects.select_for_update(of=("self",)).select_related("site", "well")
+    return rows.get(pk=pk)
 
 
 def lock_load(pk: int) -> LoadOut:

@@ -13,8 +13,11 @@ MOST_LAYERS = 30
 MOST_KG = 10_000_000
 #: Where pieces are that have left: one place of this path at each site.
 AWAY = "away"
+#: Where pieces are that are in a well: one place of this path at each site.
+HOLE = "hole"
+MOST_ROWS = 60
 #: Names that the program's own addresses or places bear.
-TAKEN = ("totals", "places", "move", AWAY, ".", "..")
+TAKEN = ("totals", "places", "move", AWAY, HOLE, ".", "..")
 
 
 def add_rack(asked: Asked, site: Site, name: str, layers: int, rated_kg: int | None) -> Place:
@@ -56,12 +59,40 @@ def away_from(site: Site) -> Place:
 
     The caller holds the transaction.
     """
-    there = Place.objects.filter(site=site, path=AWAY).first()
+    return _made_once(Place(site=site, kind=PlaceKind.AWAY, path=AWAY))
+
+
+def hole_of(site: Site) -> Place:
+    """The place of a site's pieces that are in the hole; made when the first one goes in.
+
+    The caller holds the transaction.
+    """
+    return _made_once(Place(site=site, kind=PlaceKind.HOLE, rack="the hole", path=HOLE))
+
+
+def derrick_row(site: Site, side: str, row: int) -> Place:
+    """A row of one side of the derrick; made when the first stand is racked there.
+
+    The caller holds the transaction. Raises Refused for a side or a row that no derrick has.
+    """
+    side = " ".join(side.split())
+    problems = []
+    if not side.isalnum() or len(side) > 12:
+        problems.append(stops("Name the side of the derrick by one short word: A, or left.", code="side"))
+    if not 1 <= row <= MOST_ROWS:
+        problems.append(stops(f"A derrick has 1 to {MOST_ROWS} rows; {row} was typed.", code="row"))
+    if problems:
+        raise Refused(problems)
+    side = side.upper() if len(side) == 1 else side
+    name = f"derrick {side}"
+    return _made_once(Place(site=site, kind=PlaceKind.DERRICK, rack=name, layer=row, path=f"{name}/{row}"))
+
+
+def _made_once(wanted: Place) -> Place:
+    there = Place.objects.filter(site=wanted.site, path=wanted.path).first()
     if there is None:
-        Place.objects.bulk_create(
-            [Place(site=site, kind=PlaceKind.AWAY, path=AWAY)], ignore_conflicts=True
-        )
-        there = Place.objects.get(site=site, path=AWAY)
+        Place.objects.bulk_create([wanted], ignore_conflicts=True)
+        there = Place.objects.get(site=wanted.site, path=wanted.path)
     return there
 
 

@@ -8,7 +8,9 @@ from rack.models.loads import Arrival, Loaded, LoadOut, LoadSheet, LoadWhy
 from rack.models.people import Device, Post, Role, Site, Token
 from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact, Spec
 from rack.models.places import Place, PlaceKind
+from rack.models.plans import Plan, PlanLine, RuleConsent
 from rack.models.reference import OfficeRow
+from rack.models.strings import Change, Member, Section, String, Unlisted, What
 from rack.models.tallies import (
     RANK_STEP,
     Consent,
@@ -69,4 +71,13 @@ __all__ = [
     "Tally",
     "Token",
     "Well",
+    "Change",
+    "Member",
+    "Plan",
+    "PlanLine",
+    "RuleConsent",
+    "Section",
+    "String",
+    "Unlisted",
+    "What",
 ]

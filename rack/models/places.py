@@ -9,6 +9,8 @@ class PlaceKind(models.TextChoices):
     RACK = "rack", "rack"
     ASIDE = "aside", "laid aside"
     AWAY = "away", "away"
+    HOLE = "hole", "the hole"
+    DERRICK = "derrick", "derrick"
 
 
 class PlaceQuerySet(models.QuerySet):
@@ -29,6 +31,10 @@ class PlaceQuerySet(models.QuerySet):
         """Where a piece can be laid now: layers of racks and places to lay aside, not whole racks."""
         here = models.Q(kind=PlaceKind.RACK, layer__gt=0) | models.Q(kind=PlaceKind.ASIDE)
         return self.open().filter(here).order_by("rack", "layer", "path")
+
+    def derrick(self) -> "PlaceQuerySet":
+        """Rows of the derrick, side by side; `layer` counts the rows of a side."""
+        return self.open().filter(kind=PlaceKind.DERRICK).order_by("rack", "layer")
 
     def layers(self) -> "PlaceQuerySet":
         return self.filter(kind=PlaceKind.RACK, layer__gt=0)
@@ -57,4 +63,6 @@ class Place(models.Model):
         ]
 
     def __str__(self) -> str:
+        if self.kind == PlaceKind.DERRICK:
+            return f"{self.rack}, row {self.layer}"
         return f"{self.rack}, layer {self.layer}" if self.layer else self.rack or self.path

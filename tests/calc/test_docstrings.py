@@ -14,8 +14,8 @@ import rack.calc
 
 #: Modules whose every public function must pass: those that work with handbook figures, units and lengths.
 HELD = (
-    "asking", "bending", "bits", "casing", "collapse", "connections", "figures", "findings", "given",
-    "kelly", "loads", "lookup", "losses", "painted", "reference",
+    "asking", "bending", "bits", "casing", "chain", "collapse", "connections", "figures", "findings", "given",
+    "kelly", "loads", "lookup", "losses", "painted", "reference", "running",
     "sources", "states", "stiffness", "strings", "tags", "tubes", "typed", "walls", "weights",
 )  # fmt: skip
 

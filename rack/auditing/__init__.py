@@ -8,7 +8,6 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import (
@@ -28,6 +27,8 @@ from django.db.models.functions import Coalesce
 
 from rack.actions.files import path_of
 from rack.actions.kept import governing_strap, open_questions, standing_reading
+from rack.auditing.difference import Difference
+from rack.auditing.strings import members
 from rack.calc import casing_content, sheets
 from rack.calc.casing_content import CasingContent
 from rack.calc.loadlist import LoadContent, load_check
@@ -56,19 +57,6 @@ from rack.neighbours import neighbours
 CHUNK = 1 << 20
 
 
-@dataclass(frozen=True)
-class Difference:
-    """One figure that is not what its ledgers say: of what, which figure, as it stands, as it should."""
-
-    of: str
-    figure: str
-    stands: Any
-    should: Any
-
-    def __str__(self) -> str:
-        return f"{self.of}: {self.figure} stands as {self.stands!r}, and should be {self.should!r}"
-
-
 Check = Callable[[str], Iterator[Difference]]
 
 
@@ -78,7 +66,7 @@ def audit(using: str) -> Iterator[Difference]:
     Give it the alias of a snapshot, or entries made meanwhile would look like differences.
     """
     checks: tuple[Check, ...] = (
-        _triggers, _pieces, _lines, _tallies, _names, _sheets, _casing, _loads, _files,
+        _triggers, _pieces, _lines, _tallies, _names, _sheets, _casing, _loads, members, _files,
         *neighbours("audits"),
     )  # fmt: skip
     for check in checks:

@@ -1,0 +1,146 @@
+"""What people do with a string as a whole: begin one for a well, change its head, end it."""
+
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import F, Max
+
+from rack.actions.journal import Asked, open_line
+from rack.actions.locks import lock_site, lock_string
+from rack.calc.checks import Problem, stops
+from rack.calc.lengths import Length
+from rack.calc.units import NM
+from rack.errors import ChangedMeanwhile, Refused
+from rack.models import Section, Site, String, Well
+from rack.people import check_can
+
+STANDS = (1, 2, 3, 4)
+#: No stick-up and no kelly is longer than this: 40 m.
+LONGEST = Length(40 * NM["m"])
+
+
+@dataclass(frozen=True)
+class StringHead:
+    """What is asked once at the head of a string. Lengths in nanometres."""
+
+    well: Well
+    section: Section | None = None
+    title: str = ""
+    stand_n: int = 3
+    stick_up_nm: int = 0
+    kelly_nm: int | None = None
+
+
+def begin_string(asked: Asked, site: Site, head: StringHead) -> String:
+    """Begin a string for a well: nothing is in it yet."""
+    check_can(asked.hand.user, "string", site)
+    head = _checked(site, head)
+    with transaction.atomic():
+        line, again = open_line(asked, "begin string", site, f"Began a string for {head.well}", _body(head))
+        if again:
+            return String.objects.get(begun_by=line)
+        lock_site(site.pk)
+        last = String.objects.at(site).aggregate(last=Max("number"))["last"] or 0
+        return String.objects.create(
+            site=site, number=last + 1, begun_by=line, begun_at=line.at, **_columns(head)
+        )
+
+
+def change_string(asked: Asked, string: String, head: StringHead, *, seen: int | None = None) -> String:
+    """Write the head of a string anew; the journal keeps what was said before."""
+    check_can(asked.hand.user, "string", string.site)
+    head = _checked(string.site, head)
+    with transaction.atomic():
+        body = {"string": string.pk, **_body(head)}
+        _, again = open_line(asked, "change string", string.site, f"Wrote the head of {string} anew", body)
+        now = lock_string(string.pk)
+        if again:
+            return now
+        check_seen(now, seen)
+        _running_only(now)
+        String.objects.filter(pk=now.pk).update(version=F("version") + 1, **_columns(head))
+    return String.objects.get(pk=string.pk)
+
+
+def end_string(asked: Asked, string: String) -> String:
+    """End a string whose pieces have all left it."""
+    check_can(asked.hand.user, "string", string.site)
+    with transaction.atomic():
+        line, again = open_line(asked, "end string", string.site, f"Ended {string}", {"string": string.pk})
+        now = lock_string(string.pk)
+        if again:
+            return now
+        _running_only(now)
+        there = now.members.now().count()
+        counted = now.unlisted.standing().count()
+        if there or counted:
+            what = f"{there} pieces are" if there != 1 else "1 piece is"
+            more = " Name or take back what is in it by count only." if counted else ""
+            raise Refused([stops(f"{what} still in {now}: lay them down first.{more}", code="string")])
+        String.objects.filter(pk=now.pk).update(ended_at=line.at, version=F("version") + 1)
+    return String.objects.get(pk=string.pk)
+
+
+def correct_depth(asked: Asked, string: String, nm: int, reason: str) -> String:
+    """Write down what a strap out of the hole adds to the depth of this string, with the reason."""
+    check_can(asked.hand.user, "string", string.site)
+    reason = " ".join(reason.split())[:200]
+    if not reason:
+        raise Refused([stops("Say where the correction comes from; it is printed.", code="reason")])
+    if abs(nm) > LONGEST.nanometres:
+        raise Refused(
+            [stops("A correction of more than 40 m is a slip; look at the tally.", code="correction")]
+        )
+    with transaction.atomic():
+        body = {"string": string.pk, "nm": nm, "reason": reason}
+        _, again = open_line(
+            asked, "correct depth", string.site, f"Corrected the depth of {string}: {reason}", body
+        )
+        now = lock_string(string.pk)
+        if again:
+            return now
+        _running_only(now)
+        String.objects.filter(pk=now.pk).update(correction_nm=nm, version=F("version") + 1)
+    return String.objects.get(pk=string.pk)
+
+
+def check_seen(string: String, seen: int | None) -> None:
+    """Raise ChangedMeanwhile when the page was drawn from an older version of the string."""
+    if seen is not None and seen != string.version:
+        raise ChangedMeanwhile(
+            f"{string} was changed by somebody else: you saw version {seen}, it is now {string.version}. "
+            "Nothing was stored. Load the page again and repeat it."
+        )
+
+
+def _running_only(string: String) -> None:
+    if string.ended_at:
+        text = f"{string} has come to its end; nothing changes in it any more."
+        raise Refused([stops(text, code="string")])
+
+
+def _checked(site: Site, head: StringHead) -> StringHead:
+    problems: list[Problem] = []
+    if head.well.site_id != site.pk:
+        problems.append(stops("This well is of another site.", code="well", where="well"))
+    if head.section and head.section.well_id != head.well.pk:
+        problems.append(stops("This section is of another well.", code="section", where="section"))
+    if head.stand_n not in STANDS:
+        problems.append(stops("A stand is of 1 to 4 joints.", code="stand", where="stand_n"))
+    for name, nm in (("stick_up", head.stick_up_nm), ("kelly", head.kelly_nm)):
+        if nm is not None and not 0 <= nm <= LONGEST.nanometres:
+            words = "The stick-up" if name == "stick_up" else "The kelly"
+            problems.append(stops(f"{words} is 0 to 40 m long.", code=name, where=name))
+    if problems:
+        raise Refused(problems)
+    title = " ".join(head.title.split())[:120]
+    return StringHead(head.well, head.section, title, head.stand_n, head.stick_up_nm, head.kelly_nm)
+
+
+def _columns(head: StringHead) -> dict[str, object]:
+    names = ("well", "section", "title", "stand_n", "stick_up_nm", "kelly_nm")
+    return {name: getattr(head, name) for name in names}
+
+
+def _body(head: StringHead) -> dict[str, object]:
+    return {**_columns(head), "well": head.well.pk, "section": head.section and head.section.pk}

@@ -1,0 +1,121 @@
+"""A piece of the register as a link of a string: what the rules, the loads and the paper ask of it."""
+
+import json
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
+
+from rack.calc.chain import Link
+from rack.calc.lengths import Length
+from rack.calc.lookup import Catalogue
+from rack.calc.losses import for_line
+from rack.calc.specs import spec_from_key
+from rack.models.deliveries import Delivered
+from rack.models.lengths import standing_lengths
+from rack.models.pieces import Component, Hold, PieceFact
+from rack.models.reference import catalogue
+from rack.models.strings import Member
+
+#: So many primary keys are bound in one question.
+_AT_ONCE = 500
+
+
+def made_up_length(piece: Component, tables: Catalogue | None = None) -> tuple[Length | None, str]:
+    """What a piece adds to the depth, and how that was found; None where it is not known."""
+    if piece.length_nm is None:
+        return None, "never taped"
+    loss = _loss(piece.length_kind, piece.spec.key, tables or catalogue())
+    if loss is None:
+        return None, f"{piece.length_kind}, and what is lost when it is made up is not known"
+    how = piece.length_kind if not loss[0] else f"{piece.length_kind} less {loss[1]}"
+    return Length(piece.length_nm - loss[0]), how[:120]
+
+
+@lru_cache(maxsize=1024)
+def _loss(kind: str, key: str, tables: Catalogue) -> tuple[int, str] | None:
+    try:
+        found = for_line(kind, spec_from_key(key), catalogue=tables)
+    except ValueError:  # a thread that no table knows: the loss is not known, which is not zero
+        return None
+    return (found.length.nanometres, found.source) if found else None
+
+
+def links_of(pieces: Sequence[Component], *, elsewhere: int | None = None) -> list[Link]:
+    """These pieces as links, in their order; a few questions whatever their number.
+
+    `elsewhere` is the string that they are looked at for: another that has one of them is named.
+    """
+    ids = [piece.pk for piece in pieces]
+    facts, holds, classes = facts_of(ids), _holds(ids), given_classes(ids)
+    both = {pk: found for some in _some(ids) for pk, found in standing_lengths(some).items()}
+    strings = _strings(ids, elsewhere)
+    tables = catalogue()
+    return [
+        _link(piece, facts.get(piece.pk, {}), holds.get(piece.pk, ()), classes.get(piece.pk, ""),
+              both.get(piece.pk, {}), strings.get(piece.pk, ""), tables)
+        for piece in pieces
+    ]  # fmt: skip
+
+
+def _link(
+    piece: Component, facts: Mapping[str, str], holds: tuple[str, ...], given: str,
+    both: Mapping[str, object], elsewhere: str, tables: Catalogue,
+) -> Link:  # fmt: skip
+    spec = spec_from_key(piece.spec.key)
+    own = {name: _text(value) for name, value in json.loads(spec.facts).items()}
+    length, _ = made_up_length(piece, tables)
+    lengths = {name: Length(nm) for name, row in both.items() if (nm := getattr(row, "nm", None)) is not None}
+    stands = next((name for name, row in both.items() if getattr(row, "pk", 0) == piece.length_by_id), "")
+    return Link(
+        ident=str(piece), spec=spec, length=length, tag=piece.tag, serial=piece.serial, key=piece.pk,
+        facts={**own, **facts}, pipe_class=given, state=piece.state, holds=holds, stands=stands,
+        opened=lengths.get("open"), closed=lengths.get("closed"), elsewhere=elsewhere,
+    )  # fmt: skip
+
+
+def _text(value: object) -> str:
+    return "yes" if value is True else str(value)
+
+
+def facts_of(ids: Collection[int]) -> dict[int, dict[str, str]]:
+    """What was noted of these very pieces, the newest of each fact; a fact taken away is blank."""
+    found: dict[int, dict[str, str]] = defaultdict(dict)
+    for some in _some(ids):
+        rows = PieceFact.objects.standing().filter(component__in=some).order_by("id")
+        for piece, name, value in rows.values_list("component", "name", "value"):
+            found[piece][name] = value
+    return found
+
+
+def _holds(ids: Collection[int]) -> dict[int, tuple[str, ...]]:
+    found: dict[int, tuple[str, ...]] = defaultdict(tuple)
+    for some in _some(ids):
+        rows = Hold.objects.filter(component__in=some, what="put", released_by=None).order_by("id")
+        for piece, reason in rows.values_list("component", "reason"):
+            found[piece] += (reason,)
+    return found
+
+
+def given_classes(ids: Collection[int]) -> dict[int, str]:
+    """The class that the newest list gave each piece: somebody's word, not an inspection."""
+    found: dict[int, str] = {}
+    for some in _some(ids):
+        rows = Delivered.objects.standing().filter(component__in=some).order_by("id")
+        for piece, read in rows.values_list("component", "read"):
+            given = json.loads(read).get("pipe_class", "")
+            if given:
+                found[piece] = given
+    return found
+
+
+def _strings(ids: Collection[int], own: int | None) -> dict[int, str]:
+    found: dict[int, str] = {}
+    for some in _some(ids):
+        rows = Member.objects.now().filter(component__in=some).select_related("string")
+        found |= {row.component_id: str(row.string) for row in rows if row.string_id != own}
+    return found
+
+
+def _some(ids: Iterable[int]) -> list[list[int]]:
+    rows = list(ids)
+    return [rows[at : at + _AT_ONCE] for at in range(0, len(rows), _AT_ONCE)]

@@ -1,0 +1,97 @@
+"""Planned strings: what the office pulls for the next well. They may share pieces; the hole may not."""
+
+from django.db import models
+from django.db.models import Q
+
+from rack.models.journal import Entry, Journal
+from rack.models.people import Site
+from rack.models.pieces import Component, Spec
+from rack.models.strings import Section, String
+from rack.models.wells import Well
+
+
+class PlanQuerySet(models.QuerySet):
+    def for_user(self, user: object) -> "PlanQuerySet":
+        return self.filter(site__in=Site.objects.for_user(user))
+
+    def at(self, site: Site) -> "PlanQuerySet":
+        return self.filter(site=site)
+
+    def open(self) -> "PlanQuerySet":
+        return self.filter(ended_on=None)
+
+
+class Plan(models.Model):
+    """A string that somebody plans. `wishes` is canonical JSON of what was asked for when it was pulled."""
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="plans")
+    well = models.ForeignKey(Well, null=True, on_delete=models.PROTECT, related_name="plans")
+    section = models.ForeignKey(Section, null=True, on_delete=models.PROTECT, related_name="plans")
+    number = models.PositiveIntegerField()
+    title = models.CharField(max_length=120)
+    wishes = models.TextField(default="{}")
+    begun_by = models.ForeignKey(Journal, on_delete=models.PROTECT, related_name="+")
+    ended_on = models.DateField(null=True)
+    version = models.PositiveIntegerField(default=0)
+
+    objects = PlanQuerySet.as_manager()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["site", "number"], name="plan_number")]
+
+    def __str__(self) -> str:
+        return f"plan {self.number}, {self.title}"
+
+
+class PlanLineQuerySet(models.QuerySet):
+    def from_the_bit(self) -> "PlanLineQuerySet":
+        return self.order_by("rank", "id")
+
+
+class PlanLine(models.Model):
+    """One piece of a plan, or `count_n` pieces of a specification that have no list yet."""
+
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, related_name="lines")
+    rank = models.BigIntegerField()
+    component = models.ForeignKey(Component, null=True, on_delete=models.PROTECT, related_name="plan_lines")
+    spec = models.ForeignKey(Spec, null=True, on_delete=models.PROTECT, related_name="+")
+    count_n = models.PositiveIntegerField(default=1)
+    length_nm = models.BigIntegerField(null=True)
+    why = models.CharField(max_length=160, blank=True)
+
+    objects = PlanLineQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(component__isnull=False, spec__isnull=True)
+                | Q(component__isnull=True, spec__isnull=False),
+                name="planline_piece_or_count",
+            ),
+        ]
+        indexes = [models.Index(fields=["plan", "rank", "id"], name="planline_order")]
+
+
+class RuleConsent(Entry):
+    """A yes to what a rule asks of a string, with the reason; for one piece or a lot, until a day (law 9)."""
+
+    check_code = models.CharField(max_length=20)
+    plan = models.ForeignKey(Plan, null=True, on_delete=models.PROTECT, related_name="consents")
+    string = models.ForeignKey(String, null=True, on_delete=models.PROTECT, related_name="consents")
+    component = models.ForeignKey(Component, null=True, on_delete=models.PROTECT, related_name="+")
+    lot = models.ForeignKey(Spec, null=True, on_delete=models.PROTECT, related_name="+")
+    where = models.CharField(max_length=120, blank=True)
+    reason = models.CharField(max_length=300)
+    ends_on = models.DateField(null=True)
+
+    class Meta(Entry.Meta):
+        constraints = [
+            *Entry.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(plan__isnull=False) | Q(string__isnull=False), name="ruleconsent_of_a_string"
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["plan", "id"], name="ruleconsent_plan"),
+            models.Index(fields=["string", "id"], name="ruleconsent_string"),
+        ]
