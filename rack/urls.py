@@ -26,6 +26,8 @@ from rack.views import (
     sheets,
     stands,
     strapping,
+    string_changes,
+    strings,
     tags,
     tallies,
     tally,
@@ -128,6 +130,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("piece/<str:tag>/length/", piece_facts.piece_length, name="piece_length"),
     path("piece/<str:tag>/ended/", piece_facts.piece_ended, name="piece_ended"),
     path("drawings/<slug:code>.svg", drawings.drawing, name="drawing"),
+    # Strings
+    path("strings/", strings.string_list, name="string_list"),
+    path("strings/new/", strings.string_new, name="string_new"),
+    path("strings/<int:number>/", strings.string, name="string"),
+    path("strings/<int:number>/do/<slug:what>/", string_changes.string_change, name="string_change"),
     # Wells
     path("wells/", wells.well_list, name="well_list"),
     path("wells/<int:pk>/", wells.well, name="well"),

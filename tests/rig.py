@@ -14,8 +14,10 @@ from rack.actions import (
     pieces,
     receiving,
     reference,
+    running,
     stands,
     straps,
+    strings,
     tallies,
     wells,
 )
@@ -37,6 +39,7 @@ from rack.models import (
     Site,
     Stand,
     Strap,
+    String,
     Tally,
     Well,
 )
@@ -72,9 +75,11 @@ class Rig:
     jar: Component
     well: Well
     stand: Stand
+    spare: list[Component] = field(default_factory=list)
     plans: list[CasingSheet] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
     loads: dict[str, LoadOut] = field(default_factory=dict)
+    strings: dict[str, String] = field(default_factory=dict)
 
     def list_of(self, load: str) -> LoadSheet:
         return LoadSheet.objects.standing().get(loadout=self.loads[load])
@@ -114,6 +119,7 @@ def build() -> Rig:
     _tallies(rig)
     _casing(rig)
     _loads(rig)
+    _strings(rig)
     return rig
 
 
@@ -130,6 +136,18 @@ def _loads(rig: Rig) -> None:
     here = loads.LoadHead("site", to_site=rig.site)
     rig.loads["coming"] = stock.load(stranger, rig.other, theirs[:2], head=here, sent=True)
     rig.loads["elsewhere"] = stock.load(stranger, rig.other, theirs[2:], head=outside, sent=True)
+
+
+def _strings(rig: Rig) -> None:
+    """One string that runs, a stand of it in the derrick, some of it by count; one that is empty."""
+    crew, ola = rig.who["crew"], rig.who["supervisor"]
+    on = stock.pieces(rig.layer, 8, first=6501, lengths=[f"{31 + n / 50:.2f}" for n in range(8)])
+    for name, title in (("running", "8-1/2 in section"), ("empty", "next one")):
+        head = strings.StringHead(rig.well, title=title)
+        rig.strings[name] = strings.begin_string(stock.asks(ola), rig.site, head)
+    running.join(stock.asks(crew), rig.strings["running"], on[:6])
+    running.rack_back(stock.asks(crew), rig.strings["running"], on[3:6], "A", 1)
+    rig.spare = on[6:]
 
 
 def _well(user: User | None, site: Site) -> Well:

@@ -1,0 +1,156 @@
+"""Forms about strings: their head, what goes in the hole, what comes out."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from rack.calc.lengths import Length
+from rack.forms.choosing import PiecesForm
+from rack.forms.wells import LengthField
+from rack.models import Place, Section, Site, String, Well
+
+STANDS = ((1, "singles"), (2, "stands of two"), (3, "stands of three"), (4, "stands of four"))
+STAYS = (("left_in_well", "run and left in the well"), ("lost_in_hole", "lost in the hole"))
+
+
+class WhenField(forms.DateTimeField):
+    """A moment by the clock of the site; nothing typed means now."""
+
+    def __init__(self, **more: Any) -> None:
+        widget = forms.DateTimeInput(format="%Y-%m-%dT%H:%M", attrs={"type": "datetime-local"})
+        super().__init__(widget=widget, required=False, **more)
+        self.error_messages["invalid"] = "Write the time as 2026-05-01 14:20."
+
+
+class StringForm(forms.Form):
+    """The head of a string."""
+
+    def __init__(
+        self, data: Mapping[str, Any] | None = None, *, site: Site, string: String | None = None
+    ) -> None:
+        super().__init__(data, auto_id="head_%s", initial=_head(string) if string else {"stand_n": 3})
+        unit = site.length_unit
+        wells = Well.objects.at(site).order_by("-rig_from", "name")
+        sections = (
+            Section.objects.filter(well__site=site).select_related("well").order_by("well", "planned_nm")
+        )
+        self.fields["well"] = forms.ModelChoiceField(wells, label="Well", empty_label="choose the well")
+        self.fields["section"] = forms.ModelChoiceField(
+            sections, label="Section", required=False, empty_label="not said"
+        )
+        self.fields["title"] = forms.CharField(label="Name", max_length=120, required=False)
+        self.fields["stand_n"] = forms.TypedChoiceField(label="Racked as", choices=STANDS, coerce=int)
+        self.fields["stick_up"] = LengthField(
+            unit,
+            label=f"Stick-up above the rotary, {unit}",
+            required=False,
+            help_text="Nothing typed is none.",
+        )
+        self.fields["kelly"] = LengthField(
+            unit,
+            label=f"Kelly with its saver sub, {unit}",
+            required=False,
+            help_text="Blank with a top drive.",
+        )
+        self.fields["seen"] = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+
+def _head(string: String) -> dict[str, Any]:
+    unit, digits = string.site.length_unit, string.site.digits
+    shown = {
+        name: None if nm is None else _shown(nm, unit, digits)
+        for name, nm in (("stick_up", string.stick_up_nm), ("kelly", string.kelly_nm))
+    }
+    return {"well": string.well_id, "section": string.section_id, "title": string.title,
+            "stand_n": string.stand_n, "seen": string.version, **shown}  # fmt: skip
+
+
+def _shown(nm: int, unit: str, digits: int) -> str:
+    return Length(nm).shown(unit, digits).replace(",", "")
+
+
+def _said(form: forms.Form, site: Site) -> None:
+    """What every change is asked: when, at which depth, and why where the program asks."""
+    unit = site.length_unit
+    form.fields["at"] = WhenField(label="When", help_text="Blank means now.")
+    form.fields["depth"] = LengthField(unit, label=f"Depth of the bit, {unit}", required=False)
+    form.fields["reason"] = forms.CharField(
+        label="Remark, or why all the same", max_length=200, required=False
+    )
+
+
+class SaidForm(forms.Form):
+    """What is said of a change."""
+
+    def __init__(self, data: Any = None, *, string: String, **more: Any) -> None:
+        super().__init__(data, **more)
+        self.string = string
+        _said(self, string.site)
+
+
+class JoinForm(PiecesForm):
+    """Which pieces are made up, lowest first."""
+
+    def __init__(self, data: Any = None, *, string: String, **more: Any) -> None:
+        super().__init__(data, site=string.site, auto_id="join_%s", **more)
+        self.fields["way"].initial = "names"
+        _said(self, string.site)
+
+
+class TopForm(SaidForm):
+    """How many from the top."""
+
+    count = forms.IntegerField(label="How many from the top", min_value=1, max_value=300)
+
+
+class BackForm(TopForm):
+    """A stand on its way to the derrick."""
+
+    side = forms.CharField(label="Side", max_length=12)
+    row = forms.IntegerField(label="Row", min_value=1, max_value=60)
+
+
+class AgainForm(SaidForm):
+    """What is run from the derrick: the next, or what is named."""
+
+    count = forms.IntegerField(label="How many, from the next", min_value=1, max_value=300, required=False)
+    names = forms.CharField(
+        label="Or these, lowest first",
+        required=False,
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+
+class DownForm(AgainForm):
+    """What is laid down, and where."""
+
+    count = forms.IntegerField(label="How many from the top", min_value=1, max_value=300, required=False)
+    names = forms.CharField(
+        label="Or these", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(self, data: Any = None, *, string: String, **more: Any) -> None:
+        super().__init__(data, string=string, **more)
+        places = Place.objects.on(string.site).lie_on()
+        self.fields["place"] = forms.ModelChoiceField(places, label="Laid on", empty_label="choose a place")
+
+
+class SwapForm(SaidForm):
+    """One piece for another."""
+
+    out = forms.CharField(label="Comes out", max_length=60)
+    new = forms.CharField(label="Goes in", max_length=60)
+
+    def __init__(self, data: Any = None, *, string: String, **more: Any) -> None:
+        super().__init__(data, string=string, **more)
+        places = Place.objects.on(string.site).lie_on()
+        self.fields["place"] = forms.ModelChoiceField(places, label="The old one is laid on")
+
+
+class StayForm(SaidForm):
+    """What stays below."""
+
+    names = forms.CharField(label="Which pieces", max_length=4000, widget=forms.Textarea(attrs={"rows": 2}))
+    state = forms.ChoiceField(label="It is", choices=STAYS)

@@ -1,0 +1,157 @@
+"""The strings of a site: their list, beginning one, and the page of one string."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+
+from rack.actions import strings as actions
+from rack.calc.checks import Problem
+from rack.calc.lengths import Length
+from rack.calc.stand_names import stand_names
+from rack.errors import Refused
+from rack.forms import strings as forms
+from rack.models import Change, Journal, Member, String, Unlisted
+from rack.models.running import running_members
+from rack.views.desk import asked, at_desk, found_or_404, site_of
+from rack.views.paging import page_by_key
+
+MOST_CHANGES = 30
+MOST_RUNNING = 50
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the page of a string: a piece, or pieces that are in by count."""
+
+    n: int
+    member: Member | None
+    counted: Unlisted | None
+    stand: str
+    length_nm: int | None
+    from_bit_nm: int | None
+    racked: bool
+
+
+@at_desk()
+@require_GET
+def string_list(request: HttpRequest) -> HttpResponse:
+    site = site_of(request)
+    rows = String.objects.at(site).select_related("well", "section")
+    running = rows.running().order_by("-number")[:MOST_RUNNING]
+    ended = page_by_key(request, rows.exclude(ended_at=None), "number")
+    return render(request, "rack/string_list.html", {"running": running, "page": ended})
+
+
+@at_desk("string")
+@require_http_methods(["GET", "POST"])
+def string_new(request: HttpRequest) -> HttpResponse:
+    site = site_of(request)
+    form = forms.StringForm(request.POST or None, site=site)
+    problems: tuple[Problem, ...] = ()
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = actions.begin_string(asked(request), site, head_of(form))
+        except Refused as refused:
+            problems = refused.problems
+        else:
+            return redirect("string", number=made.number)
+    context = {"form": form, "problems": problems, "crumbs": [("Strings", reverse("string_list"))]}
+    bad = request.method == "POST"
+    return render(request, "rack/string_new.html", context, status=422 if bad else 200)
+
+
+def head_of(form: forms.StringForm) -> actions.StringHead:
+    """The head of a string as its valid form says it."""
+    typed = form.cleaned_data
+    stick_up, kelly = typed["stick_up"], typed["kelly"]
+    return actions.StringHead(
+        typed["well"], typed["section"], typed["title"], typed["stand_n"],
+        stick_up.nanometres if stick_up else 0, kelly.nanometres if kelly else None,
+    )  # fmt: skip
+
+
+@at_desk()
+@require_GET
+def string(request: HttpRequest, number: int) -> HttpResponse:
+    return show(request, string_here(request, number))
+
+
+def string_here(request: HttpRequest, number: int) -> String:
+    """The string of this number at this person's site."""
+    rows = String.objects.at(site_of(request)).select_related("site", "well__site", "section__well")
+    return found_or_404(rows, number=number)  # type: ignore[no-any-return]
+
+
+def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
+    """The page of a string; `more` carries a form that was refused and its problems."""
+    rows = rows_of(one)
+    context: dict[str, Any] = {
+        "string": one, "rows": rows, "figures": figures_of(one, rows), "last": last_done(one),
+        "racked": [row for row in rows if row.racked],
+        "join_form": forms.JoinForm(string=one),
+        "back_form": forms.BackForm(string=one, auto_id="back_%s", initial={"count": one.stand_n}),
+        "again_form": forms.AgainForm(string=one, auto_id="again_%s", initial={"count": one.stand_n}),
+        "down_form": forms.DownForm(string=one, auto_id="down_%s"),
+        "swap_form": forms.SwapForm(string=one, auto_id="swap_%s"),
+        "stay_form": forms.StayForm(string=one, auto_id="stay_%s"),
+        "head_form": forms.StringForm(site=one.site, string=one),
+        "crumbs": [("Strings", reverse("string_list"))],
+        **more,
+    }  # fmt: skip
+    return render(request, "rack/string.html", context, status=422 if more else 200)
+
+
+def rows_of(one: String) -> list[Row]:
+    """What is in the string from the bit upward, with each piece's stand and its distance from the bit."""
+    members: list[Member | Unlisted] = [
+        *running_members(one), *one.unlisted.standing().select_related("spec")
+    ]  # fmt: skip
+    members.sort(key=lambda row: (row.rank, row.pk))
+    kinds = [(row.component.spec if isinstance(row, Member) else row.spec).kind for row in members]
+    names = stand_names(kinds, one.stand_n)
+    rows, below = [], 0
+    known = True
+    for n, (row, stand) in enumerate(zip(members, names, strict=True), 1):
+        known = known and row.length_nm is not None
+        below += row.length_nm or 0
+        from_bit = below if known else None
+        if isinstance(row, Member):
+            rows.append(Row(n, row, None, stand, row.length_nm, from_bit, row.racked))
+        else:
+            rows.append(Row(n, None, row, "", row.length_nm, from_bit, False))
+    return rows
+
+
+def figures_of(one: String, rows: list[Row]) -> list[tuple[str, str]]:
+    """The strip of figures above a string: how deep, how many where."""
+    site = one.site
+    hole = [row for row in rows if not row.racked]
+    unknown = sum(row.length_nm is None for row in hole)
+    hangs = sum(row.length_nm or 0 for row in hole) - one.stick_up_nm + one.correction_nm if hole else 0
+    whole = Length(sum(row.length_nm or 0 for row in rows))
+    depth = f"{Length(max(hangs, 0)).shown(site.length_unit, site.digits)} {site.length_unit}"
+    counted = sum(row.counted.count_n if row.counted else 1 for row in hole)
+    return [
+        ("Depth of the bit", f"{depth} and {unknown} unknown" if unknown else depth),
+        ("In the hole", str(counted)),
+        ("In the derrick", str(len(rows) - len(hole))),
+        ("Whole length", f"{whole.shown(site.length_unit, site.digits)} {site.length_unit}"),
+    ]
+
+
+def last_done(one: String) -> list[dict[str, Any]]:
+    """The newest changes of a string, one a line of the journal, and whether each still stands."""
+    rows = Change.objects.filter(string=one).order_by("-id").values_list("journal", flat=True)
+    ids = list(dict.fromkeys(rows[: 40 * MOST_CHANGES]))[:MOST_CHANGES]
+    standing = set(
+        Change.objects.standing().filter(string=one, journal__in=ids).values_list("journal", flat=True)
+    )
+    lines = Journal.objects.filter(pk__in=ids).select_related("by").order_by("-id")
+    happened = dict(Change.objects.filter(journal__in=ids).values_list("journal", "happened_at"))
+    return [
+        {"line": line, "stands": line.pk in standing, "at": happened.get(line.pk, line.at)} for line in lines
+    ]
