@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from rack.calc.checks import stops
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Component, Line, LoadOut, Place, Site, String, Tally
+from rack.models import Component, Line, LoadOut, Place, Plan, Site, String, Tally
 
 
 def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
@@ -25,6 +25,11 @@ def lock_string(pk: int) -> String:
     """Lock the string, after its pieces, and return it as it is now."""
     rows = String.objects.select_for_update(of=("self",)).select_related("site", "well")
     return rows.get(pk=pk)
+
+
+def lock_plan(pk: int) -> Plan:
+    """Lock the plan, after its pieces, and return it as it is now."""
+    return Plan.objects.select_for_update(of=("self",)).select_related("site").get(pk=pk)
 
 
 def lock_load(pk: int) -> LoadOut:

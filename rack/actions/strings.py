@@ -1,6 +1,6 @@
 """What people do with a string as a whole: begin one for a well, change its head, end it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db import transaction
 from django.db.models import F, Max
@@ -11,7 +11,7 @@ from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
 from rack.calc.units import NM
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Section, Site, String, Well
+from rack.models import Plan, Section, Site, String, Well
 from rack.people import check_can
 
 STANDS = (1, 2, 3, 4)
@@ -29,6 +29,7 @@ class StringHead:
     stand_n: int = 3
     stick_up_nm: int = 0
     kelly_nm: int | None = None
+    plan: Plan | None = None
 
 
 def begin_string(asked: Asked, site: Site, head: StringHead) -> String:
@@ -58,6 +59,7 @@ def change_string(asked: Asked, string: String, head: StringHead, *, seen: int |
             return now
         check_seen(now, seen)
         _running_only(now)
+        head = replace(head, plan=head.plan or now.plan)
         String.objects.filter(pk=now.pk).update(version=F("version") + 1, **_columns(head))
     return String.objects.get(pk=string.pk)
 
@@ -125,6 +127,8 @@ def _checked(site: Site, head: StringHead) -> StringHead:
         problems.append(stops("This well is of another site.", code="well", where="well"))
     if head.section and head.section.well_id != head.well.pk:
         problems.append(stops("This section is of another well.", code="section", where="section"))
+    if head.plan and head.plan.site_id != site.pk:
+        problems.append(stops("This plan is of another site.", code="plan", where="plan"))
     if head.stand_n not in STANDS:
         problems.append(stops("A stand is of 1 to 4 joints.", code="stand", where="stand_n"))
     for name, nm in (("stick_up", head.stick_up_nm), ("kelly", head.kelly_nm)):
@@ -134,13 +138,14 @@ def _checked(site: Site, head: StringHead) -> StringHead:
     if problems:
         raise Refused(problems)
     title = " ".join(head.title.split())[:120]
-    return StringHead(head.well, head.section, title, head.stand_n, head.stick_up_nm, head.kelly_nm)
+    return replace(head, title=title)
 
 
 def _columns(head: StringHead) -> dict[str, object]:
-    names = ("well", "section", "title", "stand_n", "stick_up_nm", "kelly_nm")
+    names = ("well", "section", "title", "stand_n", "stick_up_nm", "kelly_nm", "plan")
     return {name: getattr(head, name) for name in names}
 
 
 def _body(head: StringHead) -> dict[str, object]:
-    return {**_columns(head), "well": head.well.pk, "section": head.section and head.section.pk}
+    return {**_columns(head), "well": head.well.pk, "section": head.section and head.section.pk,
+            "plan": head.plan and head.plan.pk}

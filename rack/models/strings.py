@@ -63,14 +63,15 @@ class StringQuerySet(models.QuerySet):
 class String(models.Model):
     """A string that is run in a well. Its pieces are its members; what happened to them are its changes.
 
-    `stick_up_nm` is what stands above the rotary table, `kelly_nm` the kelly with its saver sub (none with a
-    top drive); `correction_nm` what a strap out of the hole has added to the depth; a stand is `stand_n`
-    joints.
+    `plan` is what it is made up from, piece by piece. `stick_up_nm` is what stands above the rotary table,
+    `kelly_nm` the kelly with its saver sub (none with a top drive); `correction_nm` what a strap out of the
+    hole has added to the depth; a stand is `stand_n` joints.
     """
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="strings")
     well = models.ForeignKey(Well, on_delete=models.PROTECT, related_name="strings")
     section = models.ForeignKey(Section, null=True, on_delete=models.PROTECT, related_name="strings")
+    plan = models.ForeignKey("rack.Plan", null=True, on_delete=models.PROTECT, related_name="strings")
     number = models.PositiveIntegerField()
     title = models.CharField(max_length=120, blank=True)
     stand_n = models.PositiveSmallIntegerField(default=3)
