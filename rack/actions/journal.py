@@ -4,6 +4,7 @@ import hashlib
 import json
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -26,10 +27,15 @@ class Hand:
 
 @dataclass(frozen=True)
 class Asked:
-    """What is asked of an action: the key that makes it safe to repeat, the hand, the words."""
+    """What is asked of an action: the key that makes it safe to repeat, and the hand.
+
+    `at` is the moment of the server's clock, None for now. Only a history that is written afterwards
+    names it (the demo rig); it lies between the newest line of the journal and now.
+    """
 
     key: UUID
     hand: Hand
+    at: datetime | None = None
 
 
 def body_digest(verb: str, body: dict[str, Any]) -> str:
@@ -60,7 +66,7 @@ def open_line(
             "by": hand.user,
             "device": hand.device,
             "made_at": hand.made_at,
-            "at": timezone.now(),
+            "at": partial(_moment, asked.at),
             "sentence": sentence,
             "facts": json.dumps(body, sort_keys=True, ensure_ascii=False, default=str),
         },
@@ -70,3 +76,14 @@ def open_line(
             "This entry was already used for something else. Load the page again and repeat it."
         )
     return line, not made
+
+
+def _moment(named: datetime | None) -> datetime:
+    """Now, or the moment that was named. The times of the journal never run backwards."""
+    now = timezone.now()
+    if named is None:
+        return now
+    newest = Journal.objects.order_by("-id").values_list("at", flat=True).first()
+    if named > now or (newest and named < newest):
+        raise ValueError(f"{named:%Y-%m-%d %H:%M:%S} is not between the newest line of the journal and now")
+    return named

@@ -1,0 +1,55 @@
+"""The invented rig of `manage.py demo`: written through the same actions that people use.
+
+A chapter is a function of the `Rig` and tells some days of its history. Chapters stand in the order of
+time, because the times of a journal never run backwards; one that is added later takes the place of its days.
+"""
+
+from collections.abc import Callable
+
+from rack.demo import arrivals, beginning, casing, deck, floor, loads, today, trips
+from rack.demo.rig import PASSWORD, PEOPLE, Rig
+from rack.models import Journal
+
+__all__ = ["CHAPTERS", "PASSWORD", "PEOPLE", "load"]
+
+CHAPTERS: tuple[Callable[[Rig], None], ...] = (
+    beginning.people_and_racks,
+    beginning.first_well,
+    arrivals.drill_pipe,
+    arrivals.collars_and_tools,
+    deck.first_lift_is_strapped,
+    arrivals.rental_pipe,
+    deck.serials_are_read_on_the_steel,
+    deck.heavy_weight_is_strapped,
+    floor.facts_of_the_tools,
+    floor.lengths_open_and_closed,
+    floor.short_pieces_are_taped,
+    loads.tools_go_to_inspection,
+    arrivals.casing,
+    trips.strapped_out,
+    trips.laid_down,
+    beginning.next_well,
+    casing.strapped_twice,
+    casing.planned,
+    arrivals.tubing,
+    deck.holds,
+    deck.shop_and_rental,
+    loads.motor_goes_for_repair,
+    today.tubing_waits_for_closing,
+    today.slips_between_two_straps,
+    today.rental_goes_back,
+    today.second_strap_is_open,
+    today.pencil_sheet_is_out,
+    today.load_is_being_made_up,
+    today.strap_is_being_taken,
+)
+
+
+def load() -> None:
+    """Write the demo rig into the database; a rig that is there already stays as it is."""
+    rig = Rig()
+    if Journal.objects.filter(key=rig.key("the demo is complete")).exists():
+        return
+    for chapter in CHAPTERS:
+        chapter(rig)
+    beginning.done(rig)
