@@ -1,6 +1,6 @@
 """The 9-5/8 in casing of the new well: strapped twice, a joint found, planned from the shoe to the hanger."""
 
-from rack.actions import casing, closing, lines, straps, tallies
+from rack.actions import casing, closing, lines, pieces, straps, tallies
 from rack.actions.casing_printing import print_plan
 from rack.calc.lengths import Length
 from rack.demo.deck import opened, strapped
@@ -21,6 +21,7 @@ def strapped_twice(rig: Rig) -> None:
     before = tally.lines.get(painted="37")
     found = lines.insert_line(rig.ask("36A", "ada"), before, "36A")
     lines.tie_line(rig.ask("36A is", "ada"), found, joints[TO_STRAP])
+    pieces.write_mark(rig.ask("36A is painted", "ben"), joints[TO_STRAP], "painted", "36A")
     strapped(rig, rig.fresh(tally), "ada", spread=1)
     straps.finish_strap(rig.ask("casing, first done", "ada"), rig.fresh(tally), 1)
     rig.clock.day(14, "07:00")
@@ -45,7 +46,7 @@ def planned(rig: Rig) -> None:
     tally = Tally.objects.at(rig.site).get(title=TITLE)
     head = casing.CasingHead(
         string="9-5/8 in 47 lb/ft L-80 BTC", well="Holme A-7", datum="RKB", shoulder_nm=nm("85.40"),
-        measured_on=rig.days_ago(17), measured_by="Ola Brandt", hole_nm=nm("2420"), off_bottom_nm=nm("10"),
+        measured_on=rig.days_ago(17), measured_by="Ola Brandt", hole_nm=nm("2408"), off_bottom_nm=nm("10"),
         track_n=2,
     )  # fmt: skip
     plan = casing.begin_plan(rig.ask("plan", "ola"), tally, head)
@@ -55,7 +56,7 @@ def planned(rig: Rig) -> None:
         (casing.Part("marker", "MK1", nm("20.11"), "marker joint", "KT-M-1"), "31"),
         (casing.Part("pup", "PUP1", nm("5.02"), "pup joint", "KT-P-05"), ""),
         (casing.Part("hanger", "HGR", nm("1.20"), "mandrel hanger", "KT-HG-960"), ""),
-        (casing.Part("landing", "LJ", nm("38.10"), "landing joint"), ""),
+        (casing.Part("landing", "LJ", nm("96.30"), "landing string, three joints"), ""),
     ):
         casing.put_in(rig.ask(f"plan {part.name}", "ola"), plan, part, pk(plan, before) if before else None)
     rig.clock.day(13, "10:30")

@@ -1,15 +1,17 @@
 """The last days of the demo rig: what is under way and waits for somebody."""
 
 from rack.actions import straps, tallies
+from rack.actions.arriving import Came, arrive
 from rack.actions.loads import LoadHead, Put, open_load, put_in, send
 from rack.demo.deck import opened, strapped
+from rack.demo.loads import fresh
 from rack.demo.rig import Rig
 from rack.models import Tally
 
 
 def tubing_waits_for_closing(rig: Rig) -> None:
     rig.clock.day(4, "07:30")
-    head = tallies.TallyHead("tubing", "threads on", "3-1/2 in tubing, Holme A-12", tape="T-11",
+    head = tallies.TallyHead("tubing", "threads on", "3-1/2 in tubing, Holme A-7", tape="T-11",
                              reader="Ben Tarrow", writer="Ada Fenn")  # fmt: skip
     tally = opened(rig, "tubing", "ben", head, rig.of_kind("tubing"))
     strapped(rig, tally, "ben", spread=1)
@@ -44,7 +46,7 @@ def _second_with_slips(rig: Rig, tally: Tally) -> None:
 
 
 def rental_goes_back(rig: Rig) -> None:
-    """Twelve joints of the rental go home with their return note."""
+    """Twelve joints of the rental go home with their return note, and are counted there."""
     rig.clock.day(2, "08:00")
     head = LoadHead("return", to="Fjellhus Mietgestänge, yard", carrier="Boat Marlo", remark="hire ends today")
     load = open_load(rig.ask("load 3", "ada"), rig.site, head)
@@ -53,6 +55,9 @@ def rental_goes_back(rig: Rig) -> None:
     put_in(rig.ask("load 3, bundle B", "ada"), load, joints[6:11], Put("bundle B", "both"))
     put_in(rig.ask("load 3, single", "ada"), load, joints[11:], Put("bundle B", "pin", "box protector lost"))
     send(rig.ask("send load 3", "ines"), load)
+    rig.clock.day(2, "11:45")
+    came = Came(everything=True, remark="counted by Fjellhus on the quay")
+    arrive(rig.ask("load 3 arrives", "ines"), fresh(load), came)
 
 
 def second_strap_is_open(rig: Rig) -> None:
@@ -88,4 +93,4 @@ def strap_is_being_taken(rig: Rig) -> None:
     head = tallies.TallyHead("rack", "pins off", "drill pipe on R1, layer 2", tape="T-07", reader="Ada Fenn",
                              writer="Ben Tarrow")  # fmt: skip
     tally = opened(rig, "being strapped", "ada", head, rig.of_kind("drill_pipe", place="R1/2"))
-    strapped(rig, tally, "ada", until=11, spread=1, slips={10: "31.90"})
+    strapped(rig, tally, "ada", until=11, spread=1, slips={10: "13.12"})

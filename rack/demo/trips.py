@@ -8,7 +8,7 @@ from rack.models.comparing import lines_of
 from rack.models.standing import stands_of
 
 #: How far each stand reads from the sum of its joints, in hundredths of a foot.
-STANDS_OFF = (12, 11, 14, 12, 10, 13, 12, 15, 11, 12)
+STANDS_OFF = (8, 7, 9, 8, 7, 8, 8, 9, 7, 8)
 
 
 def strapped_out(rig: Rig) -> None:
