@@ -26,12 +26,8 @@ def collars_and_tools(rig: Rig) -> None:
     receive(rig, "heavy_weight_and_collars.tsv", "R1/5", "pins off", sender="Gantry Lending", ticket="4471",
             truck="MK 2214")  # fmt: skip
     rig.clock.day(39, "15:30")
-    receive(rig, "bottom_assembly.csv", "R1/5", "overall, tool", sender="Nordmoen Tool Hire", ticket="4479",
+    receive(rig, "bottom_assembly.csv", "Tools/1", "overall, tool", sender="Nordmoen Tool Hire", ticket="4479",
             truck="boat, lift 3")  # fmt: skip
-    tools = Component.objects.at(rig.site).filter(place__path="R1/5").exclude(
-        spec__kind__in=("heavy_weight", "collar")
-    )
-    move(rig, "tools to their stand", list(tools), "Tool stand")
 
 
 def rental_pipe(rig: Rig) -> None:
@@ -53,7 +49,7 @@ def casing(rig: Rig) -> None:
     move(rig, "casing 2", joints[34:67], "R2/2")
     move(rig, "casing 3", joints[67:], "R2/3")
     rig.clock.day(22, "09:00")
-    receive(rig, "casing_parts.xlsx", "Tool stand", "threads on", sender="Kettlewick Tubulars",
+    receive(rig, "casing_parts.xlsx", "Tools/1", "threads on", sender="Kettlewick Tubulars",
             ticket="88-017", truck="box 14")  # fmt: skip
 
 

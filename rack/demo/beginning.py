@@ -26,7 +26,7 @@ def people_and_racks(rig: Rig) -> None:
     places.rate_rack(rig.ask("rate R1", "ines"), rig.place("R1"), 120_000)
     places.add_rack(rig.ask("rack 2", "ines"), rig.site, "R2", 4, 110_000)
     places.add_aside(rig.ask("aside", "ines"), rig.site, "Aside")
-    places.add_aside(rig.ask("tool stand", "ines"), rig.site, "Tool stand")
+    places.add_rack(rig.ask("tool stand", "ines"), rig.site, "Tools", 1, 30_000)
 
 
 def first_well(rig: Rig) -> None:

@@ -68,7 +68,7 @@ class Rig:
         return Site.objects.get(code=CODE)
 
     def days_ago(self, days: int) -> date:
-        return self.clock.end.date() - timedelta(days=days)
+        return self.clock.today - timedelta(days=days)
 
     def place(self, path: str) -> Place:
         return Place.objects.get(site=self.site, path=path)

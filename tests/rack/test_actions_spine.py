@@ -1,11 +1,14 @@
 """The journal, the ledgers and their triggers: what must hold for every action."""
 
 import uuid
+from datetime import timedelta
 
 import pytest
 from django.db import DatabaseError, connection, transaction
+from django.utils import timezone
 
 from rack.actions import pieces as actions
+from rack.actions.journal import Asked, Hand
 from rack.errors import AlreadyUsed, NotAllowed, Refused
 from rack.models import Component, Hold, Journal, Move, Place
 from rack.models.guard import ledgers, missing, triggers
@@ -39,6 +42,24 @@ def test_the_same_key_for_something_else_is_refused_and_stores_nothing(crew, pie
     with pytest.raises(AlreadyUsed, match="already used for something else"):
         actions.put_hold(stock.asks(crew, key), piece, "bent")
     assert Hold.objects.count() == 1
+
+
+@pytest.mark.parametrize("off", [timedelta(minutes=1), timedelta(days=-1)])
+def test_a_history_that_is_written_afterwards_never_runs_backwards_nor_ahead(crew, piece, off):
+    """The demo names its moments; a moment to come or before the newest line would spoil the ledger."""
+    named = Asked(uuid.uuid4(), Hand(crew), timezone.now() + off)
+    with pytest.raises(ValueError, match="is not between the newest line of the journal and now"):
+        actions.put_hold(named, piece, "slip cut")
+    assert Hold.objects.count() == 0
+
+
+def test_a_moment_that_is_named_is_the_moment_of_the_line_and_a_repeat_answers_as_ever(crew, piece):
+    at = timezone.now()
+    named = Asked(uuid.uuid4(), Hand(crew), at)
+    first = actions.put_hold(named, piece, "slip cut")
+    actions.put_hold(stock.asks(crew), piece, "bent")
+    assert (first.at, first.journal.at) == (at, at)
+    assert actions.put_hold(named, piece, "slip cut") == first
 
 
 def test_the_key_of_one_person_is_no_answer_for_another(here, crew, piece):
