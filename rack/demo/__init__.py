@@ -15,8 +15,8 @@ __all__ = ["CHAPTERS", "PASSWORD", "PEOPLE", "load"]
 CHAPTERS: tuple[Callable[[Rig], None], ...] = (
     beginning.people_and_racks,
     beginning.first_well,
-    arrivals.drill_pipe,
     arrivals.collars_and_tools,
+    arrivals.drill_pipe,
     deck.first_lift_is_strapped,
     arrivals.rental_pipe,
     deck.serials_are_read_on_the_steel,

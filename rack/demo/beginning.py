@@ -53,9 +53,12 @@ def next_well(rig: Rig) -> None:
     wells.measure_datum(rig.ask("datum 2", "ines"), well, first)
     rig.clock.day(17, "14:20")
     again = replace(
-        first, height=feet("99.18"), measured_on=rig.days_ago(17), measured_by="Ola Brandt, tape and level",
+        first,
+        height=feet("99.18"),
+        measured_on=rig.days_ago(17),
+        measured_by="Ola Brandt, tape and level",
         shoulder=feet("85.40"),
-    )  # fmt: skip
+    )
     wells.measure_datum(rig.ask("datum 2 again", "ola"), well, again)
     wells.add_well(rig.ask("well 3", "ines"), rig.site, wells.WellFacts("Holme A-3", "3"))
 

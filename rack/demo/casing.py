@@ -14,8 +14,9 @@ TO_STRAP = 60
 def strapped_twice(rig: Rig) -> None:
     """Sixty joints and one between 36 and 37 that nobody had numbered: it is 36A."""
     rig.clock.day(15, "06:20")
-    head = tallies.TallyHead("casing", "threads on", TITLE, tape="T-07", reader="Ada Fenn",
-                             writer="Ben Tarrow")  # fmt: skip
+    head = tallies.TallyHead(
+        "casing", "threads on", TITLE, tape="T-07", reader="Ada Fenn", writer="Ben Tarrow"
+    )
     joints = rig.of_kind("casing")
     tally = opened(rig, "casing", "ada", head, joints[:TO_STRAP])
     before = tally.lines.get(painted="37")
@@ -25,11 +26,15 @@ def strapped_twice(rig: Rig) -> None:
     strapped(rig, rig.fresh(tally), "ada", spread=1)
     straps.finish_strap(rig.ask("casing, first done", "ada"), rig.fresh(tally), 1)
     rig.clock.day(14, "07:00")
-    straps.begin_strap(rig.ask("casing, second", "ben"), rig.fresh(tally), 2, "T-11", "Ben Tarrow", "Ada Fenn")
+    straps.begin_strap(
+        rig.ask("casing, second", "ben"), rig.fresh(tally), 2, "T-11", "Ben Tarrow", "Ada Fenn"
+    )
     _same_again(rig, rig.fresh(tally))
     straps.finish_strap(rig.ask("casing, second done", "ben"), rig.fresh(tally), 2)
     rig.clock.day(14, "13:30")
-    closing.close(rig.ask("close casing", "ola"), rig.fresh(tally), reason="both straps agree within the gate")
+    closing.close(
+        rig.ask("close casing", "ola"), rig.fresh(tally), reason="both straps agree within the gate"
+    )
 
 
 def _same_again(rig: Rig, tally: Tally) -> None:
@@ -45,10 +50,16 @@ def planned(rig: Rig) -> None:
     rig.clock.day(13, "09:00")
     tally = Tally.objects.at(rig.site).get(title=TITLE)
     head = casing.CasingHead(
-        string="9-5/8 in 47 lb/ft L-80 BTC", well="Holme A-7", datum="RKB", shoulder_nm=nm("85.40"),
-        measured_on=rig.days_ago(17), measured_by="Ola Brandt", hole_nm=nm("2408"), off_bottom_nm=nm("10"),
+        string="9-5/8 in 47 lb/ft L-80 BTC",
+        well="Holme A-7",
+        datum="RKB",
+        shoulder_nm=nm("85.40"),
+        measured_on=rig.days_ago(17),
+        measured_by="Ola Brandt",
+        hole_nm=nm("2408"),
+        off_bottom_nm=nm("10"),
         track_n=2,
-    )  # fmt: skip
+    )
     plan = casing.begin_plan(rig.ask("plan", "ola"), tally, head)
     for part, before in (
         (casing.Part("shoe", "FS", nm("1.85"), "float shoe", "KT-FS-311", locked=True), "1"),

@@ -15,8 +15,14 @@ def opened(rig: Rig, name: str, who: str, head: tallies.TallyHead, some: list[Co
 
 
 def strapped(
-    rig: Rig, tally: Tally, who: str, strap_n: int = 1, *, until: int | None = None,
-    slips: dict[int, str] | None = None, spread: int = 0,
+    rig: Rig,
+    tally: Tally,
+    who: str,
+    strap_n: int = 1,
+    *,
+    until: int | None = None,
+    slips: dict[int, str] | None = None,
+    spread: int = 0,
 ) -> None:
     """Read the lines in order; `slips` are readings, by line from 0, that come out as they are given here."""
     rows = list(tally.lines.standing().in_order().select_related("component"))
@@ -29,9 +35,10 @@ def strapped(
 
 def first_lift_is_strapped(rig: Rig) -> None:
     rig.clock.day(38, "07:20")
-    head = tallies.TallyHead("delivery", "pins off", "drill pipe, first lift", tape="T-07",
-                             reader="Ada Fenn", writer="Ben Tarrow")  # fmt: skip
-    tally = opened(rig, "first lift", "ada", head, rig.of_kind("drill_pipe", place="R1/1")[:15])
+    head = tallies.TallyHead(
+        "delivery", "pins off", "drill pipe, first lift", tape="T-07", reader="Ada Fenn", writer="Ben Tarrow"
+    )
+    tally = opened(rig, "first lift", "ada", head, rig.of_kind("drill_pipe", place="R1/2")[:15])
     strapped(rig, tally, "ada", spread=1)
     rig.clock.day(38, "13:00")
     closing.close(rig.ask("close first lift", "ola"), rig.fresh(tally), reason="counted with the ticket")
@@ -43,15 +50,19 @@ def serials_are_read_on_the_steel(rig: Rig) -> None:
     by_exponent, by_date, by_letter = rig.pieces("4.20E+07", "2026-01-02", "FH2O451")
     pieces.write_mark(rig.ask("stencil 1", "ada"), by_exponent, "stencil", "FH20419")
     pieces.write_mark(rig.ask("stencil 2", "ada"), by_letter, "stencil", "FH20451")
-    pieces.put_hold(rig.ask("no serial", "ada"), by_date,
-                    "serial on the list is a date, the stamp cannot be read: ask Fjellhus")  # fmt: skip
+    pieces.put_hold(
+        rig.ask("no serial", "ada"),
+        by_date,
+        "serial on the list is a date, the stamp cannot be read: ask Fjellhus",
+    )
 
 
 def heavy_weight_is_strapped(rig: Rig) -> None:
     """Closed, and opened again two days later: a joint had been reported wrong. Two revisions."""
     rig.clock.day(33, "08:00")
-    head = tallies.TallyHead("rack", "pins off", "heavy-weight, as it lies", tape="T-07",
-                             reader="Ben Tarrow", writer="Ada Fenn")  # fmt: skip
+    head = tallies.TallyHead(
+        "rack", "pins off", "heavy-weight, as it lies", tape="T-07", reader="Ben Tarrow", writer="Ada Fenn"
+    )
     tally = opened(rig, "heavy-weight", "ben", head, rig.of_kind("heavy_weight"))
     strapped(rig, tally, "ben", spread=1, slips={11: "30.06"})
     row = list(tally.lines.in_order())[11]
@@ -60,8 +71,11 @@ def heavy_weight_is_strapped(rig: Rig) -> None:
     rig.clock.day(33, "14:10")
     closing.close(rig.ask("close heavy-weight", "ola"), rig.fresh(tally), reason="one short joint confirmed")
     rig.clock.day(31, "07:45")
-    closing.revise(rig.ask("revise heavy-weight", "ola"), rig.fresh(tally),
-                   "joint 12 was written 30.06 and lies there with 30.60")  # fmt: skip
+    closing.revise(
+        rig.ask("revise heavy-weight", "ola"),
+        rig.fresh(tally),
+        "joint 12 was written 30.06 and lies there with 30.60",
+    )
     straps.read(rig.ask("heavy-weight 12 again", "ada"), straps.Reading(tally, "30.60", 1, row))
     rig.clock.day(31, "08:30")
     closing.close(rig.ask("close heavy-weight again", "ola"), rig.fresh(tally), reason="joint 12 taped again")
@@ -69,7 +83,7 @@ def heavy_weight_is_strapped(rig: Rig) -> None:
 
 def holds(rig: Rig) -> None:
     rig.clock.day(8, "09:10")
-    pipe = rig.of_kind("drill_pipe", place="R1/1")
+    pipe = rig.of_kind("drill_pipe", place="R1/2")
     for name, who, piece, reason in (
         ("hold 1", "ada", pipe[22], "slip cut near the box, wants a look"),
         ("hold 2", "ben", pipe[30], "one yellow band on the tube, the list says Premium"),
@@ -90,8 +104,22 @@ def shop_and_rental(rig: Rig) -> None:
     """Pieces in every state that a hand may write down."""
     rig.clock.day(6, "10:00")
     for name, state, serials in (
-        ("accepted", "accepted", ("MTR 675-6", "PLS 65-3", "GR 65-2", "RS 675-1", "BIT 85-4", "BIT 85-5",
-                                  "STB 8511", "STB 8512", "JAR 9", "XO 31")),
+        (
+            "accepted",
+            "accepted",
+            (
+                "MTR 675-6",
+                "PLS 65-3",
+                "GR 65-2",
+                "RS 675-1",
+                "BIT 85-4",
+                "BIT 85-5",
+                "STB 8511",
+                "STB 8512",
+                "JAR 9",
+                "XO 31",
+            ),
+        ),
         ("inspector on board", "at_inspection", ("DC 65-04", "DC 65-05", "NM 65-01", "LS 61")),
         ("to the bench", "in_repair", ("SS 22", "LKV 3")),
         ("scrap", "scrapped", ("BIT 1751",)),

@@ -62,7 +62,10 @@ def facts_of_the_tools(rig: Rig) -> None:
 def lengths_open_and_closed(rig: Rig) -> None:
     rig.clock.day(29, "09:00")
     for serial, (opened, closed, holds) in TELESCOPES.items():
-        both = [lengths.Taped(opened, "overall, tool", "open"), lengths.Taped(closed, "overall, tool", "closed")]
+        both = [
+            lengths.Taped(opened, "overall, tool", "open"),
+            lengths.Taped(closed, "overall, tool", "closed"),
+        ]
         taking = lengths.Taking("T-11", "Ben Tarrow, Ada Fenn", holds)
         lengths.strap_piece(rig.ask(f"both of {serial}", "ben"), rig.piece(serial), both, taking, sure=True)
 

@@ -11,13 +11,19 @@ def tools_go_to_inspection(rig: Rig) -> None:
     rig.clock.day(26, "13:30")
     head = LoadHead("inspection", to="Kvalby Inspection, quay 4", carrier="Boat Marlo", remark="order 311")
     load = open_load(rig.ask("load 1", "ada"), rig.site, head)
-    put_in(rig.ask("load 1, lift 1", "ada"), load, rig.pieces("JAR 81", "STB 1221", "STB 1222"),
-           Put("lift 1", "both"))  # fmt: skip
+    put_in(
+        rig.ask("load 1, lift 1", "ada"),
+        load,
+        rig.pieces("JAR 81", "STB 1221", "STB 1222"),
+        Put("1", "both"),
+    )
     put_in(rig.ask("load 1, basket", "ada"), load, rig.pieces("LS 81", "XO 34"), Put("basket", "pin"))
     send(rig.ask("send load 1", "ola"), load)
     rig.clock.day(24, "09:50")
-    came = Came(tags=tuple(one.tag for one in rig.pieces("JAR 81", "STB 1221", "STB 1222", "LS 81")),
-                remark="XO 34 was not in the basket")  # fmt: skip
+    came = Came(
+        tags=tuple(one.tag for one in rig.pieces("JAR 81", "STB 1221", "STB 1222", "LS 81")),
+        remark="XO 34 was not in the basket",
+    )
     arrive(rig.ask("load 1 arrives", "ola"), fresh(load), came)
 
 
@@ -26,9 +32,13 @@ def motor_goes_for_repair(rig: Rig) -> None:
     rig.clock.day(5, "16:40")
     head = LoadHead("repair", to="Nordmoen workshop", carrier="Boat Marlo", remark="stator to be relined")
     load = open_load(rig.ask("load 2", "ben"), rig.site, head)
-    put_in(rig.ask("load 2, motor", "ben"), load, rig.pieces("MTR 675-4"),
-           Put("lift 1", "both", "stator chunked, rubber at the bit box"))  # fmt: skip
-    put_in(rig.ask("load 2, jar", "ben"), load, rig.pieces("JAR 7"), Put("lift 2", "both"))
+    put_in(
+        rig.ask("load 2, motor", "ben"),
+        load,
+        rig.pieces("MTR 675-4"),
+        Put("1", "both", "stator chunked, rubber at the bit box"),
+    )
+    put_in(rig.ask("load 2, jar", "ben"), load, rig.pieces("JAR 7"), Put("2", "both"))
     send(rig.ask("send load 2", "ola"), load)
 
 

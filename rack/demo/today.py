@@ -11,8 +11,14 @@ from rack.models import Tally
 
 def tubing_waits_for_closing(rig: Rig) -> None:
     rig.clock.day(4, "07:30")
-    head = tallies.TallyHead("tubing", "threads on", "3-1/2 in tubing, Holme A-7", tape="T-11",
-                             reader="Ben Tarrow", writer="Ada Fenn")  # fmt: skip
+    head = tallies.TallyHead(
+        "tubing",
+        "threads on",
+        "3-1/2 in tubing, Holme A-7",
+        tape="T-11",
+        reader="Ben Tarrow",
+        writer="Ada Fenn",
+    )
     tally = opened(rig, "tubing", "ben", head, rig.of_kind("tubing"))
     strapped(rig, tally, "ben", spread=1)
     straps.finish_strap(rig.ask("tubing done", "ben"), rig.fresh(tally), 1)
@@ -21,9 +27,16 @@ def tubing_waits_for_closing(rig: Rig) -> None:
 def slips_between_two_straps(rig: Rig) -> None:
     """Twenty-five joints, strapped twice: four slips are to be found, and two of them cancel."""
     rig.clock.day(3, "07:10")
-    head = tallies.TallyHead("rack", "pins off", "drill pipe on R1, lowest layer", 2, tape="T-07",
-                             reader="Ada Fenn", writer="Ben Tarrow")  # fmt: skip
-    tally = opened(rig, "slips", "ada", head, rig.of_kind("drill_pipe", place="R1/1")[15:40])
+    head = tallies.TallyHead(
+        "rack",
+        "pins off",
+        "drill pipe on R1, layer 2",
+        2,
+        tape="T-07",
+        reader="Ada Fenn",
+        writer="Ben Tarrow",
+    )
+    tally = opened(rig, "slips", "ada", head, rig.of_kind("drill_pipe", place="R1/2")[15:40])
     strapped(rig, tally, "ada", spread=1)
     straps.finish_strap(rig.ask("slips, first done", "ada"), rig.fresh(tally), 1)
     rig.clock.day(3, "13:00")
@@ -37,10 +50,12 @@ def _second_with_slips(rig: Rig, tally: Tally) -> None:
     swapped = False
     for n, row in enumerate(tally.lines.standing().in_order()):
         cents = round((row.first_nm or 0) / 3_048_000)
+        off = rig.chance.choice((-1, 0, 0, 0, 1))
         digits = f"{cents % 100:02}"
         if n >= 4 and not swapped and abs(int(digits) - int(digits[::-1])) >= 9:
             cents, swapped = cents - int(digits) + int(digits[::-1]), True
-        cents += {9: 100, 14: -100, 21: 6}.get(n, 0)
+            off = 0
+        cents += {9: 100, 14: -100, 21: 6}.get(n, off)
         asked = rig.ask(f"slips, second {n}", "ben")
         straps.read(asked, straps.Reading(tally, f"{cents / 100:.2f}", 2, row))
 
@@ -48,12 +63,14 @@ def _second_with_slips(rig: Rig, tally: Tally) -> None:
 def rental_goes_back(rig: Rig) -> None:
     """Twelve joints of the rental go home with their return note, and are counted there."""
     rig.clock.day(2, "08:00")
-    head = LoadHead("return", to="Fjellhus Mietgestänge, yard", carrier="Boat Marlo", remark="hire ends today")
+    head = LoadHead(
+        "return", to="Fjellhus Mietgestänge, yard", carrier="Boat Marlo", remark="hire ends today"
+    )
     load = open_load(rig.ask("load 3", "ada"), rig.site, head)
-    joints = rig.of_kind("drill_pipe", place="R1/4")[-12:]
-    put_in(rig.ask("load 3, bundle A", "ada"), load, joints[:6], Put("bundle A", "both"))
-    put_in(rig.ask("load 3, bundle B", "ada"), load, joints[6:11], Put("bundle B", "both"))
-    put_in(rig.ask("load 3, single", "ada"), load, joints[11:], Put("bundle B", "pin", "box protector lost"))
+    joints = rig.of_kind("drill_pipe", place="R1/5")[-12:]
+    put_in(rig.ask("load 3, bundle A", "ada"), load, joints[:6], Put("A", "both"))
+    put_in(rig.ask("load 3, bundle B", "ada"), load, joints[6:11], Put("B", "both"))
+    put_in(rig.ask("load 3, single", "ada"), load, joints[11:], Put("B", "pin", "box protector lost"))
     send(rig.ask("send load 3", "ines"), load)
     rig.clock.day(2, "11:45")
     came = Came(everything=True, remark="counted by Fjellhus on the quay")
@@ -63,12 +80,15 @@ def rental_goes_back(rig: Rig) -> None:
 def second_strap_is_open(rig: Rig) -> None:
     """Blind: while this lasts nobody sees what the first strap read."""
     rig.clock.day(2, "12:30")
-    head = tallies.TallyHead("rack", "pins off", "rental pipe, layer 3", 2, tape="T-07", reader="Ada Fenn",
-                             writer="Ben Tarrow")  # fmt: skip
-    tally = opened(rig, "blind", "ada", head, rig.of_kind("drill_pipe", place="R1/3")[:24])
+    head = tallies.TallyHead(
+        "rack", "pins off", "rental pipe, layer 4", 2, tape="T-07", reader="Ada Fenn", writer="Ben Tarrow"
+    )
+    tally = opened(rig, "blind", "ada", head, rig.of_kind("drill_pipe", place="R1/4")[:24])
     strapped(rig, tally, "ada", spread=1)
     rig.clock.day(1, "07:00")
-    straps.begin_strap(rig.ask("blind, second", "ben"), rig.fresh(tally), 2, "T-11", "Ben Tarrow", "Ola Brandt")
+    straps.begin_strap(
+        rig.ask("blind, second", "ben"), rig.fresh(tally), 2, "T-11", "Ben Tarrow", "Ola Brandt"
+    )
     strapped(rig, rig.fresh(tally), "ben", 2, until=10, spread=1)
 
 
@@ -84,13 +104,14 @@ def load_is_being_made_up(rig: Rig) -> None:
     rig.clock.day(1, "15:00")
     head = LoadHead("inspection", to="Kvalby Inspection, quay 4", carrier="Boat Marlo")
     load = open_load(rig.ask("load 4", "ben"), rig.site, head)
-    put_in(rig.ask("load 4, lift 1", "ben"), load, rig.of_kind("heavy_weight")[:4], Put("lift 1", "both"))
+    put_in(rig.ask("load 4, lift 1", "ben"), load, rig.of_kind("heavy_weight")[:4], Put("1", "both"))
 
 
 def strap_is_being_taken(rig: Rig) -> None:
     """Right now: eleven joints are read and the last of them asks a question."""
     rig.clock.minutes_ago(30)
-    head = tallies.TallyHead("rack", "pins off", "drill pipe on R1, layer 2", tape="T-07", reader="Ada Fenn",
-                             writer="Ben Tarrow")  # fmt: skip
-    tally = opened(rig, "being strapped", "ada", head, rig.of_kind("drill_pipe", place="R1/2"))
+    head = tallies.TallyHead(
+        "rack", "pins off", "drill pipe on R1, layer 3", tape="T-07", reader="Ada Fenn", writer="Ben Tarrow"
+    )
+    tally = opened(rig, "being strapped", "ada", head, rig.of_kind("drill_pipe", place="R1/3"))
     strapped(rig, tally, "ada", until=11, spread=1, slips={10: "13.12"})

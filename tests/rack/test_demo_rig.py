@@ -36,7 +36,6 @@ from rack.models.casing_facts import planned
 from rack.models.comparing import compared, lines_of
 from rack.models.progress import progress_of
 
-
 pytestmark = pytest.mark.django_db
 
 
@@ -113,10 +112,10 @@ def test_one_well_has_a_datum_that_was_measured_again() -> None:
     ("laid down", "closed, revision 1"),
     ("9-5/8 in casing", "closed, revision 1"),
     ("tubing", "first strap, finished"),
-    ("lowest layer", "both straps taken; 1 asked about"),
+    ("R1, layer 2", "both straps taken; 1 asked about"),
     ("rental pipe", "second strap open, 10 of 24"),
     ("pencil sheet", "first strap, 0 of 15"),
-    ("layer 2", "first strap, 11 of 42; 1 asked about"),
+    ("layer 3", "first strap, 11 of 42; 1 asked about"),
 ])  # fmt: skip
 def test_tallies_are_in_every_state(title: str, words: str) -> None:
     one = tally(title)
@@ -125,7 +124,7 @@ def test_tallies_are_in_every_state(title: str, words: str) -> None:
 
 def test_the_planted_slips_are_what_the_comparison_names() -> None:
     """Four planted, four named, and nothing else."""
-    one = tally("lowest layer")
+    one = tally("R1, layer 2")
     found = compared(one, lines_of(one))
     assert len(found.differing) == 4
     assert sorted(each.code for each in found.findings) == ["", "T01", "T02", "T02"]
