@@ -17,8 +17,7 @@ from django.contrib.auth.models import User
 from django.test import Client
 
 from rack import demo
-from rack.models import Component, Delivery, Sheet, Site, Tally
-from tests import stock
+from rack.models import Component, Delivery, Sheet
 
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = ROOT / "docs" / "pictures"
@@ -62,8 +61,6 @@ def straps_a_few(page: Any) -> None:
     page.wait_for_timeout(600)
 
 
-
-
 def tally_at(number: int, rest: str = "") -> Callable[[], str]:
     return text(f"/tallies/{number}/{rest}")
 
@@ -73,11 +70,16 @@ def sheet_at(pattern: str) -> Callable[[], str]:
 
 
 def held() -> str:
-    return f"/piece/{Component.objects.filter(holds_n__gt=0)[0].tag}/"
+    pieces = Component.objects.filter(holds_n__gt=0, spec__kind="drill_pipe").order_by("serial_key")
+    return f"/piece/{pieces[0].tag}/"
 
 
-def delivered(pattern: str) -> Callable[[], str]:
-    return lambda: pattern.format(Delivery.objects.order_by("id")[0].pk)
+def piece(serial: str) -> Callable[[], str]:
+    return lambda: f"/piece/{Component.objects.get(serial=serial).tag}/"
+
+
+def delivered(pattern: str, name: str = "drill_pipe.csv") -> Callable[[], str]:
+    return lambda: pattern.format(Delivery.objects.get(file__typed_name=name).pk)
 
 
 SHOTS = (
@@ -85,20 +87,24 @@ SHOTS = (
     Shot("rack-night", "ola", text("/rack/?kind=drill_pipe"), night=True),
     Shot("rack-phone", "ada", text("/rack/"), PHONE),
     Shot("preview", "ines", text("/receive/"), first=receives),
-    Shot("delivery", "ines", delivered("/deliveries/{}/")),
+    Shot("delivery", "ines", delivered("/deliveries/{}/", "drill_pipe_rental.xlsx")),
     Shot("tally-new", "ada", text("/tallies/new/")),
-    Shot("strap", "ada", tally_at(4, "strap/1/"), first=straps_a_few),
-    Shot("strap-phone", "ada", tally_at(5, "strap/1/"), PHONE, first=straps_a_few),
-    Shot("strap-phone-night", "ada", tally_at(5, "strap/1/"), PHONE, night=True),
+    Shot("strap", "ada", tally_at(10, "strap/1/"), first=straps_a_few),
+    Shot("strap-phone", "ada", tally_at(10, "strap/1/"), PHONE, first=straps_a_few),
+    Shot("strap-phone-night", "ada", tally_at(10, "strap/1/"), PHONE, night=True),
     Shot("tally", "ola", tally_at(1)),
-    Shot("compare", "ola", tally_at(2, "compare/")),
-    Shot("close", "ola", tally_at(2, "close/")),
+    Shot("compare", "ola", tally_at(7, "compare/")),
+    Shot("close", "ola", tally_at(7, "close/")),
     Shot("sheet", "ola", sheet_at("/S/{}/")),
     Shot("sheet-phone", "ada", sheet_at("/S/{}/"), PHONE),
     Shot("piece", "ola", held),
     Shot("piece-phone", "ada", held, PHONE),
     Shot("tags", "ada", delivered("/tags/?delivery={}")),
-    Shot("pencil", "ada", tally_at(4, "pencil/")),
+    Shot("pencil", "ada", tally_at(9, "pencil/")),
+    Shot("tool", "ben", piece("MTR 675-6")),
+    Shot("rack-end-on", "ola", text("/rack/R1/")),
+    Shot("casing-plan", "ola", tally_at(5, "casing/")),
+    Shot("load", "ines", text("/loads/3/")),
     Shot("places", "ola", text("/rack/places/")),
     Shot("reference", "ola", text("/reference/pipe/?pipe=5/19.50&grade=S135&pipe_class=premium")),
     Shot("accounts", "ines", text("/accounts/")),
@@ -108,7 +114,7 @@ SHOTS = (
 PAPERS = {
     "paper-sheet": sheet_at("/S/{}.pdf"),
     "paper-tags": delivered("/tags.pdf?start=1&copies=1&delivery={}"),
-    "paper-pencil": tally_at(4, "pencil.pdf"),
+    "paper-pencil": tally_at(9, "pencil.pdf"),
 }
 NAMES = {shot.name for shot in SHOTS} | set(PAPERS)
 
@@ -149,25 +155,12 @@ def test_the_pictures_are_taken_from_the_demo_rig(
     settings.ADDRESS = "https://tally.rig.example"
     folder = PICTURES if os.environ.get("TIERBOOK_PICTURES") else tmp_path
     folder.mkdir(exist_ok=True)
-    rig()
+    demo.load()
     for shot in SHOTS:
         take(browser, live_server.url, shot, folder)
     for name, at in PAPERS.items():
         print_out(client_of("ada").get(at()).content, folder / f"{name}.png")
     assert {file.stem for file in folder.iterdir()} >= NAMES
-
-
-def rig() -> None:
-    """The demo rig, and two tallies more to be strapped while the pictures are taken."""
-    demo.load()
-    site, ada = Site.objects.get(), User.objects.get(username="ada")
-    pieces = list(Component.objects.at(site).filter(spec__kind="drill_pipe").order_by("serial_key")[20:40])
-    ids = set()
-    while Tally.objects.count() < 3:
-        stock.tally(ada, site, [], title="casing, as it lies")
-    for part, title in ((pieces, "layer 1, before it is moved"), (pieces[10:], "the second lift")):
-        ids.add(stock.tally(ada, site, part, title=title).number)
-    assert ids == {4, 5}
 
 
 def client_of(name: str) -> Client:
