@@ -57,20 +57,18 @@ def open_line(
         raise RuntimeError("open_line belongs inside the transaction of its action")
     digest = body_digest(verb, body)
     hand = asked.hand
-    line, made = Journal.objects.get_or_create(
-        key=asked.key,
-        defaults={
-            "body_digest": digest,
-            "verb": verb,
-            "site": site,
-            "by": hand.user,
-            "device": hand.device,
-            "made_at": hand.made_at,
-            "at": partial(_moment, asked.at),
-            "sentence": sentence,
-            "facts": json.dumps(body, sort_keys=True, ensure_ascii=False, default=str),
-        },
-    )
+    first: dict[str, Any] = {
+        "body_digest": digest,
+        "verb": verb,
+        "site": site,
+        "by": hand.user,
+        "device": hand.device,
+        "made_at": hand.made_at,
+        "at": partial(_moment, asked.at),  # asked only where the line is new
+        "sentence": sentence,
+        "facts": json.dumps(body, sort_keys=True, ensure_ascii=False, default=str),
+    }
+    line, made = Journal.objects.get_or_create(key=asked.key, defaults=first)
     if not made and (line.body_digest != digest or line.by_id != getattr(hand.user, "pk", None)):
         raise AlreadyUsed(
             "This entry was already used for something else. Load the page again and repeat it."
