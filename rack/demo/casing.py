@@ -3,7 +3,7 @@
 from rack.actions import casing, closing, lines, pieces, straps, tallies
 from rack.actions.casing_printing import print_plan
 from rack.calc.lengths import Length
-from rack.demo.deck import opened, strapped
+from rack.demo.deck import A_HUNDREDTH, opened, strapped
 from rack.demo.rig import Rig
 from rack.models import CasingPlan, Tally
 
@@ -39,8 +39,9 @@ def strapped_twice(rig: Rig) -> None:
 
 def _same_again(rig: Rig, tally: Tally) -> None:
     """Other hands, another tape: within a hundredth of the first strap."""
+    chance = rig.chance("casing, second strap")
     for n, row in enumerate(tally.lines.standing().in_order()):
-        cents = round((row.first_nm or 0) / 3_048_000) + rig.chance.choice((-1, 0, 0, 0, 1))
+        cents = round((row.first_nm or 0) / A_HUNDREDTH) + chance.choice((-1, 0, 0, 0, 1))
         asked = rig.ask(f"casing, second {n}", "ben")
         straps.read(asked, straps.Reading(tally, f"{cents / 100:.2f}", 2, row))
 

@@ -5,6 +5,9 @@ from rack.demo.arrivals import move
 from rack.demo.rig import Rig
 from rack.models import Component, Hold, Strap, Tally
 
+#: A hundredth of a foot in nanometres: what a tape is read to.
+A_HUNDREDTH = 3_048_000
+
 
 def opened(rig: Rig, name: str, who: str, head: tallies.TallyHead, some: list[Component]) -> Tally:
     """Open a tally on these pieces, painted with the numbers that they bear."""
@@ -24,12 +27,17 @@ def strapped(
     slips: dict[int, str] | None = None,
     spread: int = 0,
 ) -> None:
-    """Read the lines in order; `slips` are readings, by line from 0, that come out as they are given here."""
+    """Read the lines in order, each up to `spread` hundredths off its known length.
+
+    `slips` are readings, by line from 0, that come out as they are given here.
+    """
+    chance = rig.chance(f"{tally.title}, strap {strap_n}")
     rows = list(tally.lines.standing().in_order().select_related("component"))
     for n, row in enumerate(rows[:until]):
         assert row.component is not None
-        typed = (slips or {}).get(n) or rig.near(row.component, spread)
-        name = f"tally {tally.number}, strap {strap_n}, line {n}"
+        cents = round((row.component.length_nm or 0) / A_HUNDREDTH) + chance.randint(-spread, spread)
+        typed = (slips or {}).get(n) or f"{cents / 100:.2f}"
+        name = f"{tally.title}, strap {strap_n}, line {n}"
         straps.read(rig.ask(name, who), straps.Reading(tally, typed, strap_n, row))
 
 

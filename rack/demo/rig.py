@@ -10,7 +10,6 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.models import User
 
 from rack.actions.journal import Asked, Hand
-from rack.calc.lengths import Length
 from rack.demo.clock import Clock
 from rack.models import Component, Mark, MarkKind, Place, Role, Site, Tally
 
@@ -40,17 +39,19 @@ class Rig:
 
     `ask(name, who)` is the `Asked` of the next action: a key made from the name, so that the same action
     is never done twice, the hand, and the next moment of the clock. Names are free and used once.
-    `chance` is seeded: what is drawn in one order is the same in every demo.
+    `chance(name)` draws the same in every demo, whatever other chapters draw.
     """
 
     def __init__(self) -> None:
         self.clock = Clock(ZoneInfo(ZONE))
-        self.chance = Random(4471)
         self._users: dict[str, User] = {}
         self._asked: set[str] = set()
 
     def key(self, name: str) -> uuid.UUID:
         return uuid.uuid5(_NAMES, name)
+
+    def chance(self, name: str) -> Random:
+        return Random(f"{CODE} {name}")
 
     def ask(self, name: str, who: str) -> Asked:
         if name in self._asked:
@@ -85,18 +86,13 @@ class Rig:
         rows = rows.filter(spec__od_nm=od_nm) if od_nm else rows
         rows = rows.filter(place__path=place) if place else rows
         painted = self.painted(rows)
-        return sorted(rows.select_related("spec"), key=lambda one: (painted.get(one.pk, 0), one.serial_key))
+        found = rows.select_related("spec").order_by("serial_key", "id")
+        return sorted(found, key=lambda one: painted.get(one.pk, 0))
 
     def painted(self, rows: object) -> dict[int, int]:
         """Painted numbers by piece, where they are numbers."""
         marks = Mark.objects.current().filter(component__in=rows, what=MarkKind.PAINTED)
         return {pk: int(text) for pk, text in marks.values_list("component", "text") if text.isdecimal()}
-
-    def near(self, piece: Component, spread: int = 1) -> str:
-        """What a tape reads on this piece: its length as it is known, up to `spread` hundredths off."""
-        known = Length(piece.length_nm or 0)
-        cents = round(known.nanometres / 3_048_000) + self.chance.randint(-spread, spread)
-        return f"{cents // 100}.{cents % 100:02}"
 
     def fresh(self, tally: Tally) -> Tally:
         return Tally.objects.select_related("site").get(pk=tally.pk)

@@ -3,7 +3,7 @@
 from rack.actions import straps, tallies
 from rack.actions.arriving import Came, arrive
 from rack.actions.loads import LoadHead, Put, open_load, put_in, send
-from rack.demo.deck import opened, strapped
+from rack.demo.deck import A_HUNDREDTH, opened, strapped
 from rack.demo.loads import fresh
 from rack.demo.rig import Rig
 from rack.models import Tally
@@ -47,10 +47,10 @@ def slips_between_two_straps(rig: Rig) -> None:
 
 def _second_with_slips(rig: Rig, tally: Tally) -> None:
     """Two digits changed places, a foot more, a foot less, and one read from the wrong mark."""
-    swapped = False
+    swapped, chance = False, rig.chance("slips, second strap")
     for n, row in enumerate(tally.lines.standing().in_order()):
-        cents = round((row.first_nm or 0) / 3_048_000)
-        off = rig.chance.choice((-1, 0, 0, 0, 1))
+        cents = round((row.first_nm or 0) / A_HUNDREDTH)
+        off = chance.choice((-1, 0, 0, 0, 1))
         digits = f"{cents % 100:02}"
         if n >= 4 and not swapped and abs(int(digits) - int(digits[::-1])) >= 9:
             cents, swapped = cents - int(digits) + int(digits[::-1]), True

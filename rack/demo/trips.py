@@ -2,7 +2,7 @@
 
 from rack.actions import closing, stands, tallies
 from rack.calc.lengths import Length
-from rack.demo.deck import opened, strapped
+from rack.demo.deck import A_HUNDREDTH, opened, strapped
 from rack.demo.rig import Rig
 from rack.models.comparing import lines_of
 from rack.models.standing import stands_of
@@ -28,7 +28,7 @@ def strapped_out(rig: Rig) -> None:
     for n, off in enumerate(STANDS_OFF):
         joints = rows[3 * n : 3 * n + 3]
         whole = sum(row.component.length_nm or 0 for row in joints if row.component)
-        cents = round(whole / 3_048_000) + off
+        cents = round(whole / A_HUNDREDTH) + off
         group = f"{joints[0].painted}-{joints[-1].painted}"
         stands.read_stand(rig.ask(f"stand {n}", "ben"), tally, group, f"{cents / 100:.2f}")
     rig.clock.day(20, "11:15")

@@ -15,6 +15,8 @@ from django.utils import timezone
 
 from rack import demo
 from rack.calc.kinds import KINDS
+from rack.calc.lengths import Length
+from rack.calc.sheets import SheetContent
 from rack.demo.clock import Clock
 from rack.demo.rig import Rig
 from rack.models import (
@@ -175,6 +177,20 @@ def test_lists_came_with_faults_and_were_answered() -> None:
     left = [row for delivery in Delivery.objects.all() for row in delivery.rows.filter(fate="left out")]
     assert len(left) == 1
     assert Hold.objects.filter(component__serial="2026-01-02", what="put").exists()
+
+
+def test_every_demo_reads_the_same_lengths() -> None:
+    """Whoever shows the demo finds the figures of the pictures and of yesterday."""
+    closed = Sheet.objects.order_by("tally__number", "revision")
+    sums = [(sheet.tally.number, sheet.revision, _shown_sum(sheet)) for sheet in closed]
+    assert sums == [
+        (1, 1, "468.76"), (2, 1, "734.35"), (2, 2, "734.89"), (3, 1, "936.15"), (4, 1, "427.00"),
+        (5, 1, "2,457.15"),
+    ]  # fmt: skip
+
+
+def _shown_sum(sheet: Sheet) -> str:
+    return Length(SheetContent.from_text(sheet.content).sum_nm).shown("ft", 2)
 
 
 def test_a_name_is_asked_once() -> None:
