@@ -1,6 +1,6 @@
 """The last trips on the well before: strapped out of the hole with a correction, collars laid down."""
 
-from rack.actions import closing, stands, tallies
+from rack.actions import closing, pencil, stands, tallies
 from rack.calc.lengths import Length
 from rack.demo.deck import A_HUNDREDTH, opened, strapped
 from rack.demo.rig import Rig
@@ -43,6 +43,7 @@ def strapped_out(rig: Rig) -> None:
 
 
 def laid_down(rig: Rig) -> None:
+    """Written on a pencil sheet, list 1, and typed in afterwards."""
     rig.clock.day(19, "13:10")
     head = tallies.TallyHead(
         "lay-down",
@@ -54,6 +55,7 @@ def laid_down(rig: Rig) -> None:
     )
     collars = rig.of_kind("collar", od_nm=Length.parse("8", "in").nanometres)
     tally = opened(rig, "lay-down", "ada", head, list(reversed(collars)))
+    pencil.note_list(rig.ask("lay-down, list", "ada"), tally, 1, 1)
     strapped(rig, tally, "ada", spread=1)
     rig.clock.day(19, "15:00")
     closing.close(rig.ask("close lay-down", "ola"), rig.fresh(tally), reason="numbered anew as laid down")
