@@ -93,6 +93,8 @@ def _sources() -> dict[str, TableSource]:
 SOURCES: Mapping[str, TableSource] = MappingProxyType(_sources())
 #: The names of the shipped tables, in the order in which they are listed.
 TABLES: tuple[str, ...] = tuple(SOURCES)
+#: Those to which the office may add rows: the rules of composition are checks, consented to, not replaced.
+OPEN_TABLES: tuple[str, ...] = tuple(name for name in TABLES if name != "rules")
 
 
 def _read(name: str) -> tuple[Row, ...]:
@@ -133,8 +135,8 @@ def source_in_words(source: str) -> str:
     `source` is the text of a row's "source" cell (no unit). Raises nothing: what is no code stays
     as it is. Source: `documents()`.
     """
-    parts = source.replace(";", " ; ").split()
-    words = [documents()[part].title if part in documents() else part for part in parts]
+    codes, parts = documents(), source.replace(";", " ; ").split()
+    words = (codes[part].title if part in codes else part for part in parts)
     return " ".join(words).replace(" ; ", "; ")
 
 
@@ -171,10 +173,7 @@ def number(text: str) -> Fraction | None:
 def _same_cell(left: str, right: str) -> bool:
     if left.strip().casefold() == right.strip().casefold():
         return True
-    try:
-        return number(left) == number(right)
-    except ValueError:
-        return False
+    return _is_figure(left) and _is_figure(right) and number(left) == number(right)
 
 
 @cache
@@ -264,7 +263,9 @@ class Catalogue:
         """
         self._own: dict[str, tuple[Row, ...]] = {}
         for table, more in (own or {}).items():
-            self._own[_known(table)] = tuple(_checked(table, row) for row in more)
+            if _known(table) not in OPEN_TABLES:
+                raise ValueError(f"table: {table} takes no rows of the office")
+            self._own[table] = tuple(_checked(table, row) for row in more)
 
     def rows(self, table: str) -> tuple[Row, ...]:
         """Return the rows in force: the office's own first, then the shipped ones they do not supersede.
@@ -292,10 +293,8 @@ class Catalogue:
         for column in cells:
             if column not in columns:
                 raise ValueError(f"{column}: table {table} has no such column; it has {', '.join(columns)}")
-        return tuple(
-            row for row in self.rows(table)
-            if all(_same_cell(row[column], text) for column, text in cells.items())
-        )
+        wanted = cells.items()
+        return tuple(row for row in self.rows(table) if all(_same_cell(row[c], text) for c, text in wanted))
 
 
 def _checked(table: str, row: Row) -> Row:

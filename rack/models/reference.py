@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db import models
 
-from rack.calc.lookup import TABLES, Catalogue
+from rack.calc.lookup import OPEN_TABLES, TABLES, Catalogue
 from rack.calc.losses import SHIPPED
 from rack.models.journal import Entry, LedgerQuerySet
 
@@ -41,7 +41,7 @@ class OfficeRow(Entry):
     class Meta(Entry.Meta):
         constraints = [
             *Entry.Meta.constraints,
-            models.CheckConstraint(condition=models.Q(table__in=list(TABLES)), name="officerow_table"),
+            models.CheckConstraint(condition=models.Q(table__in=list(OPEN_TABLES)), name="officerow_table"),
             models.CheckConstraint(condition=~models.Q(source=""), name="officerow_source"),
         ]
         indexes = [models.Index(fields=["table", "id"], name="officerow_table")]

@@ -10,7 +10,17 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from rack.actions import reference as actions
-from rack.calc.lookup import CONFIDENCE, SOURCES, TABLES, Row, caution, figure_columns, key_text, rows
+from rack.calc.lookup import (
+    CONFIDENCE,
+    OPEN_TABLES,
+    SOURCES,
+    TABLES,
+    Row,
+    caution,
+    figure_columns,
+    key_text,
+    rows,
+)
 from rack.calc.reference.parts import named
 from rack.errors import Refused
 from rack.forms.reference import OfficeRowForm, label_of
@@ -46,6 +56,7 @@ TITLES = {
     "connection_inspection": "Limits of used connections",
     "srg_boreback": "Stress relief",
     "dull": "Dull grading",
+    "rules": "Rules of the string",
 }
 
 
@@ -113,7 +124,7 @@ def reference_table(request: HttpRequest, name: str) -> HttpResponse:
         "source": source, "title": title_of(name), "crumbs": [CRUMB], "letters": _confidences(name),
         "columns": [(label_of(column), column in figure_columns(name)) for column in columns],
         "rows": [*_own(name, columns, standing), *_shipped(name, columns, standing)],
-        "may_add": may_add(request),
+        "may_add": name in OPEN_TABLES and may_add(request),
     }  # fmt: skip
     return render(request, "rack/reference_table.html", context)
 
@@ -165,7 +176,8 @@ def _cells(table: str, columns: list[str], row: Row | dict[str, str]) -> tuple[t
 @require_http_methods(["GET", "POST"])
 def reference_add(request: HttpRequest, name: str) -> HttpResponse:
     """Add a row, or a maker's value in the place of the shipped row that the address names."""
-    _table(name)
+    if name not in OPEN_TABLES:
+        raise Http404("There is no such table, or the office adds nothing to it.")
     check_can(request.user, "reference", None)
     form = OfficeRowForm(request.POST or None, table=name, initial=_begun(request, name))
     problems: tuple[Any, ...] = ()

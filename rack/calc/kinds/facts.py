@@ -21,6 +21,12 @@ NECK = (
          tags=("fishing neck length", "neck length", "fn length", "fnl")),
 )  # fmt: skip
 
+#: How its threads were cut, a matter of the piece: a recut changes it. Some programmes ask for it.
+THREADS = (
+    Fact("relief", "Pin stress relief", "choice", of="piece", choices=("yes", "no")),
+    Fact("bored_back", "Box bored back", "choice", of="piece", choices=("yes", "no")),
+)
+
 SURFACE = _choice("surface", "Surface", {
     "slick": ("glatt",),
     "spiral": ("spiralled", "spiraled", "spiral grooved", "spiralgenutet", "spiralschwerstange"),

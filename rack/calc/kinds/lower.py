@@ -8,7 +8,7 @@ def tool(code: str, name: str, plural: str, down: str, words: tuple[str, ...], *
          alike: bool = True, telescopes: bool = False) -> Kind:  # fmt: skip
     """A tool with its box up, measured end to end. `words` in lower case; raises nothing."""
     return Kind(code, name, plural, "shouldered", "box", down, TOOL, words, alike=alike,
-                telescopes=telescopes, facts=(*extra, *facts.NECK))  # fmt: skip
+                telescopes=telescopes, facts=(*extra, *facts.NECK, *facts.THREADS))  # fmt: skip
 
 
 LOWER = (

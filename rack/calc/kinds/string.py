@@ -8,7 +8,7 @@ def sub(code: str, name: str, plural: str, up: str, down: str, words: tuple[str,
         *extra: Fact, one_end: str = "") -> Kind:  # fmt: skip
     """A short piece with two threads of its own, measured end to end. Words in lower case; raises nothing."""
     return Kind(code, name, plural, "shouldered", up, down, TOOL, words, alike=False, one_end=one_end,
-                facts=(*extra, *facts.NECK))  # fmt: skip
+                facts=(*extra, *facts.NECK, *facts.THREADS))  # fmt: skip
 
 
 STRING = (
@@ -19,14 +19,14 @@ STRING = (
     Kind("heavy_weight", "heavy-weight pipe", "heavy-weight pipe", "shouldered", "box", "pin", SHOULDERED,
          ("heavy weight drill pipe", "heavy-weight drill pipe", "heavy weight", "heavy-weight", "heavyweight",
           "schwerstange leicht", "schwergestänge", "hwdp", "hw"),
-         by_doors=True),
+         by_doors=True, facts=facts.THREADS),
     Kind("collar", "drill collar", "drill collars", "shouldered", "box", "pin", SHOULDERED,
          ("drill collar", "schwerstange", "masse-tige", "collar", "dc", "spiral drill collar",
           "slick drill collar", "short drill collar", "pony collar", "non-magnetic drill collar",
           "non magnetic drill collar", "non-mag drill collar", "non-mag collar", "nonmag collar",
           "monel collar", "nm collar", "nm drill collar", "nmdc", "unmagnetische schwerstange",
           "spiralschwerstange", "vektrør", "portamecha"),
-         facts=(facts.SURFACE, facts.NON_MAGNETIC, facts.SHORT, *facts.NECK)),
+         facts=(facts.SURFACE, facts.NON_MAGNETIC, facts.SHORT, *facts.NECK, *facts.THREADS)),
     Kind("kelly", "kelly", "kellys", "shouldered", "box", "pin", TOOL,
          ("kelly", "square kelly", "hex kelly", "mitnehmerstange", "vierkantstange", "tige carrée",
           "tige d'entraînement"),
