@@ -81,17 +81,18 @@ class Judging:
         return [at for at in self.placed if at.link.spec.kind in kinds]
 
     def say(self, code: str, text: str, about: Sequence[Placed] = (), *, severity: Severity | None = None,
-            where: str = "", **more: str) -> None:  # fmt: skip
+            where: str = "", measured: str = "", limit: str = "", unit: str = "",
+            source: str = "") -> None:  # fmt: skip
         """Note a problem of rule `code` in the sentence `text`, `about` these pieces.
 
-        `severity` and `where` stand for those of the rule and the places; `more` are measured, limit, unit
-        and source as text. Raises nothing. Source: the rule's own.
+        `severity`, `where` and `source` stand for those of the rule and the places; `measured`, `limit`
+        and `unit` are text as read. Raises nothing. Source: the rule's own.
         """
         rule, places = RULES[code], tuple(dict.fromkeys(at.n for at in about))
         idents = tuple(dict.fromkeys(at.link.ident for at in about))
         place = where or where_of(sorted(places))
-        self.found.append(Found(severity or rule.severity, text, code=code, where=place, places=places,
-                                pieces=idents, **{"source": rule.source, **more}))  # fmt: skip
+        self.found.append(Found(severity or rule.severity, text, code, place, measured, limit, unit,
+                                source or rule.source, places, idents))  # fmt: skip
 
     def missing(self, code: str, what: str, about: Sequence[Placed]) -> None:
         """Note that rule `code` needs `what` ("bore") of these pieces and nobody knows it; told once.

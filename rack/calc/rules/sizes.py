@@ -123,13 +123,17 @@ def stiffness_steps(judging: Judging) -> None:
         _step(judging, lower, upper)
 
 
+def _stiff(od_in: float, bore_in: float) -> float:
+    return (od_in**4 - bore_in**4) / od_in
+
+
 def _step(judging: Judging, lower: Placed, upper: Placed) -> None:
     one, other = judging.body(lower), judging.body(upper)
     if None in (one.od_in, one.bore_in, other.od_in, other.bore_in):
         return
     sizes = [float(size or 0) for size in (one.od_in, one.bore_in, other.od_in, other.bore_in)]
-    if sizes[:2] == sizes[2:] or sizes[0] <= sizes[2]:
-        return
+    if sizes[:2] == sizes[2:] or _stiff(*sizes[:2]) <= _stiff(*sizes[2:]):
+        return  # the stiffer piece above is a matter of order, R13
     ratio = stiffness.modulus_ratio(*sizes)
     rock = judging.plan.rock
     limit = HARD if rock == "hard" else SOFT

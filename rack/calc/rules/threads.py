@@ -1,7 +1,7 @@
 """Rules of the threads: what mates, a bit's pin, stress relief, bending strength (R02, R03, R19, R24)."""
 
 from rack.calc import connections
-from rack.calc.bodies import COLLARS, HEAVY, PIPE
+from rack.calc.bodies import COLLARS
 from rack.calc.chain import Placed
 from rack.calc.connections import End
 from rack.calc.figures import figure
@@ -173,9 +173,4 @@ def _ratio(judging: Judging, thread: str, od: float, bore: float, about: list[Pl
     weak = "the pin is the weaker" if ratio > high else "the box is the weaker"
     text = (f"{who}: {thread} on {figure(od)} x {figure(bore)} in has a bending strength ratio of "
             f"{ratio:.2f}; {low:g} to {high:g} is wanted, so {weak}.")
-    more = {"source": source} if source else {}
-    judging.say("R24", text, about, measured=f"{ratio:.2f}", limit=f"{low:g} to {high:g}", **more)
-
-
-#: Kinds that are plain pipe: no bottom-hole tool.
-PLAIN = (PIPE, HEAVY)
+    judging.say("R24", text, about, measured=f"{ratio:.2f}", limit=f"{low:g} to {high:g}", source=source)
