@@ -55,13 +55,17 @@ def where_of(places: Sequence[int]) -> str:
 
 @dataclass
 class Judging:
-    """One string being judged: `placed` from the bit upward, the plan, the bodies of its pieces."""
+    """One string being judged: `placed` from the bit upward, the plan, the bodies of its pieces.
+
+    `only_tells` are codes of rules that in this plan only tell: their unknowns do so too.
+    """
 
     links: Sequence[Link]
     plan: Plan
     bodies: Bodies
     found: list[Found] = field(default_factory=list)
     _missing: dict[str, dict[int, set[str]]] = field(default_factory=dict)
+    only_tells: set[str] = field(default_factory=set)
     _not_given: dict[str, set[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -90,7 +94,7 @@ class Judging:
         """
         rule, places = RULES[code], tuple(dict.fromkeys(at.n for at in about))
         idents = tuple(dict.fromkeys(at.link.ident for at in about))
-        place = where or where_of(sorted(places))
+        place = where or where_of(sorted(places)) or "the string"
         self.found.append(Found(severity or rule.severity, text, code, place, measured, limit, unit,
                                 source or rule.source, places, idents))  # fmt: skip
 
@@ -101,6 +105,16 @@ class Judging:
         """
         for at in about:
             self._missing.setdefault(what, {}).setdefault(at.n, set()).add(code)
+
+    def lacks_size(self, code: str, at: Placed) -> None:
+        """Note for rule `code` what of OD and bore of the piece `at` is not known; both when both are not.
+
+        Raises nothing. Source: law 8 of this project.
+        """
+        body = self.body(at)
+        for what, size in (("OD", body.od_in), ("bore", body.bore_in)):
+            if size is None:
+                self.missing(code, what, (at,))
 
     def not_given(self, code: str, what: str) -> None:
         """Note that rule `code` needs `what` ("hole size") of the plan and nobody said it; told once.
@@ -128,11 +142,16 @@ class Judging:
                 places = tuple(at.n for at in about)
                 links = [at.link for at in about]
                 text = f"The {what} of {names_of(links)} is not known, so {_judged(codes)}."
-                found.append(Found(_weakest(codes), text, code=codes[0], where=where_of(places),
+                found.append(Found(self._weakest(codes), text, code=codes[0], where=where_of(places),
                                    source=RULES[codes[0]].source, places=places,
                                    pieces=tuple(dict.fromkeys(link.ident for link in links)),
                                    rules=codes))  # fmt: skip
         return found
+
+    def _weakest(self, codes: Sequence[str]) -> Severity:
+        """What is not known stops nobody: it asks where a rule would ask or stop, else it only tells."""
+        told = (code in self.only_tells or RULES[code].severity is Severity.NOTE for code in codes)
+        return Severity.NOTE if all(told) else Severity.ASKS
 
     def _unknown_plan(self) -> list[Found]:
         found = []
@@ -147,9 +166,3 @@ class Judging:
 def _judged(codes: Sequence[str]) -> str:
     words = "; ".join(f"{code} ({RULES[code].words.rstrip('.').lower()})" for code in codes)
     return f"this could not be judged: {words}"
-
-
-def _weakest(codes: Sequence[str]) -> Severity:
-    """What is not known stops nobody: it asks where a rule would ask or stop, else it only tells."""
-    notes = all(RULES[code].severity is Severity.NOTE for code in codes)
-    return Severity.NOTE if notes else Severity.ASKS

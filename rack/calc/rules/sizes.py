@@ -117,7 +117,7 @@ def stiffness_steps(judging: Judging) -> None:
         if body.od_in is not None and body.bore_in is not None:
             carriers.append(at)
         elif kind in (PIPE, HEAVY, COLLARS):
-            judging.missing("R12", "OD" if body.od_in is None else "bore", (at,))
+            judging.lacks_size("R12", at)
             carriers.append(at)
     for lower, upper in zip(carriers, carriers[1:], strict=False):
         _step(judging, lower, upper)

@@ -74,6 +74,8 @@ def least_class(judging: Judging) -> None:
         return
     severity = Severity.NOTE if judging.plan.class_by == "default" else Severity.STOPS
     asks = Severity.NOTE if severity is Severity.NOTE else Severity.ASKS
+    if severity is Severity.NOTE:
+        judging.only_tells.add("R15")
     below: dict[str, list[Placed]] = {}
     strange: dict[str, list[Placed]] = {}
     for at in judging.of(PIPE):

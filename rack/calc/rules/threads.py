@@ -146,7 +146,7 @@ def bending_strength(judging: Judging) -> None:
     for at in judging.of(COLLARS):
         body, spec = judging.body(at), at.link.spec
         if body.od_in is None or body.bore_in is None:
-            judging.missing("R24", "OD" if body.od_in is None else "bore", (at,))
+            judging.lacks_size("R24", at)
             continue
         for thread in dict.fromkeys(name for name in (spec.up_conn, spec.down_conn) if name):
             seen.setdefault((thread, body.od_in, body.bore_in), []).append(at)

@@ -116,8 +116,8 @@ def _hook(below: Sequence[tuple[Run, Figure]], case: LoadCase) -> Figure:
     if case.mud_ppg is None:
         return NO_MUD
     sections, reason, left_out = hanging(below)
-    if reason:
-        return Figure(reason=reason)
+    if reason or not sections:
+        return Figure(reason=reason or "nothing that is weighed hangs here.")
     factor = weights.buoyancy_factor(case.mud_ppg)
     height = sum(section.length_ft for section in sections)
     found = figure_of(lambda: loads.load_at_lb_worked(sections, factor, height))
