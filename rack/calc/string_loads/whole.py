@@ -133,7 +133,9 @@ def _sum(figures: Sequence[Figure], sections: Sequence[SectionFigures]) -> Figur
         return Figure(reason="the string is empty.")
     for one, section in zip(figures, sections, strict=True):
         if one.worked is None:
-            if section.run.spec.kind in UNWEIGHED and "mud weight" not in one.reason:
+            if one is NO_MUD:
+                return NO_MUD
+            if section.run.spec.kind in UNWEIGHED:
                 left_out.append(f"without {section.run.name}, of which it is not known")
                 continue
             return Figure(reason=f"{section.run.name}: {one.reason}".replace(
@@ -171,8 +173,8 @@ def _on_bit(weighed: Sequence[tuple[Run, Figure]], case: LoadCase) -> Figure:
     if case.mud_ppg is None:
         return NO_MUD
     sections, reason, left_out = hanging(_below_pipe(weighed))
-    if reason:
-        return Figure(reason=reason)
+    if reason or not sections:
+        return Figure(reason=reason or "nothing that is weighed stands below the drill pipe.")
     factor = weights.buoyancy_factor(case.mud_ppg)
     found = figure_of(lambda: strings.weight_on_bit_available_lb_worked(
         sections, factor, factor=case.bit_factor, inclination_deg=case.inclination_deg))  # fmt: skip
@@ -185,8 +187,8 @@ def _neutral(weighed: Sequence[tuple[Run, Figure]], case: LoadCase) -> Figure:
     if case.weight_on_bit_lb is None:
         return Figure(reason="the weight on bit is not given.")
     sections, reason, left_out = hanging(weighed)
-    if reason:
-        return Figure(reason=reason)
+    if reason or not sections:
+        return Figure(reason=reason or "nothing that is weighed is in the string.")
     factor, on_bit = weights.buoyancy_factor(case.mud_ppg), case.weight_on_bit_lb
     found = figure_of(lambda: strings.neutral_point_ft_worked(
         sections, factor, on_bit, inclination_deg=case.inclination_deg))  # fmt: skip
