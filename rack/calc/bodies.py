@@ -182,7 +182,9 @@ def _weight(spec: SpecFacts, facts: Mapping[str, str], od: float | None, bore: f
     if spec.kind == PIPE:
         if row is None:
             return Figure(reason="no table has this drill pipe, so its weight with tool joints is not known.")
-        return figure_of(lambda: _jointed(spec, row, joint, catalogue))
+        found = figure_of(lambda: _jointed(spec, row, joint, catalogue))
+        add = " The office can add it to table tool_joint_weights with its source." if found.reason else ""
+        return Figure(found.worked, f"{found.reason}{add}")
     if spec.kind == HEAVY and row is not None and not spec.weight_mlb_ft:
         return figure_of(lambda: from_row("heavyweight", row, "approx_weight_lb_ft_with_joints", "lb/ft"))
     if spec.weight_mlb_ft:

@@ -103,6 +103,12 @@ def test_a_row_of_the_office_supersedes_the_shipped_one_and_leaves_it_as_it_was(
     assert lookup.rows("drill_pipe") == before
 
 
+def test_the_rules_of_the_string_take_no_row_of_the_office():
+    assert set(lookup.TABLES) - set(lookup.OPEN_TABLES) == {"rules"}
+    with pytest.raises(ValueError, match="rules takes no rows"):
+        lookup.Catalogue({"rules": [{"rule": "R32", "source": "a habit"}]})
+
+
 def test_a_new_row_of_the_office_is_added():
     catalogue = lookup.Catalogue({"drill_pipe": [_maker_row(nominal_weight_lb_ft="21.00")]})
     assert len(catalogue.rows("drill_pipe")) == len(lookup.rows("drill_pipe")) + 1

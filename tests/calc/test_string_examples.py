@@ -41,7 +41,8 @@ def block(kind, length, **made):
 
 def w1(lower_ft=7410, upper_ft=0):
     links = [block("collar", 720, od=7, bore="2-1/4", weight=92),
-             block("drill_pipe", lower_ft, od=5, weight=19.5, grade="E75", tj=("6-3/8", "3-3/4"))]  # fmt: skip
+             block("drill_pipe", lower_ft, od=5, weight=19.5, grade="E75",
+                   tj=("6-3/8", "3-3/4"))]  # fmt: skip
     if upper_ft:
         links.append(block("drill_pipe", upper_ft, od=5, weight=19.5, grade="G105", tj=("6-5/8", "3-1/4")))
     return string_figures(links, LoadCase(mud_ppg=mud_of(0.83), bit_factor=1.10, usable=1 / 1.10))
@@ -70,7 +71,7 @@ def test_w1_the_upper_pipe_of_6224_ft_leaves_100000_lb():
 def test_w2_an_8_in_collar_weighs_149_8_lb_ft():
     found = string_figures([collar("C1", od=8, length=10)], CASE)
     assert found.sections[0].weight_lb_ft.value == pytest.approx(149.8, abs=0.06)
-    assert found.air_lb.value == pytest.approx(1498, abs=0.5)
+    assert found.air_lb.value == pytest.approx(1498, abs=0.6)
 
 
 def test_w4_the_neutral_point_of_lyons_is_in_the_heavy_weight():

@@ -72,6 +72,14 @@ def test_a_table_that_is_none_is_not_found(here):
         assert client.get(reverse(name, args=["prices"])).status_code == 404
 
 
+def test_the_rules_of_the_string_are_shown_and_take_no_row(here):
+    client = office()
+    page = client.get(reverse("reference_table", args=["rules"]))
+    assert "Add a row" not in page.content.decode()
+    assert "Every thread makes up with the next." in text_of(page)
+    assert client.get(reverse("reference_add", args=["rules"])).status_code == 404
+
+
 def test_only_the_office_sees_the_way_to_add(here):
     address = reverse("reference_table", args=["grades"])
     assert "Add a row" not in signed_in(at=here).get(address).content.decode()

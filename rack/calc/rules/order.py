@@ -13,6 +13,7 @@ from rack.calc.units import NM
 #: What may stand at the bottom of a string.
 HOLE_MAKING = ("bit", "core_bit", "mill", "hole_opener", "reamer", "under_reamer", "scraper", "fishing_tool")
 _BLUNT = ("bull", "mule shoe", "muleshoe", "stinger", "guide")
+_BITS = ("bit", "core_bit", "mill", "hole_opener")
 #: What may stand between a bit and the motor over it.
 _SHORT = ("bit_sub", "sub", "crossover", "float_sub", "stabilizer", "reamer", "rotary_steerable", "mwd")
 MEASURING_WITHIN, FLOAT_WITHIN = 8, 5
@@ -55,8 +56,7 @@ def motor_on_bit(judging: Judging) -> None:
     motors = judging.of("motor")
     if not motors:
         return
-    between = [at for at in judging.placed[: motors[0].n - 1] if at.link.spec.kind not in HOLE_MAKING[:5]
-               or at.link.spec.kind == "reamer"]  # fmt: skip
+    between = [at for at in judging.placed[: motors[0].n - 1] if at.link.spec.kind not in _BITS]
     pieces = sum(at.link.count for at in between)
     long = [at for at in between if at.link.spec.kind not in _SHORT]
     if pieces <= 1 and not long:

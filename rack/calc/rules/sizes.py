@@ -25,7 +25,7 @@ _SHORT = ("bit", "core_bit", "bit_sub", "crossover", "sub", "float_sub", "circul
 _GAUGED = ("stabilizer", "reamer", "hole_opener", "scraper", "mill")
 _BITS = ("bit", "core_bit")
 #: Nothing dropped goes through these.
-_ENDS = ("bit", "core_bit", "motor", "rotary_steerable", "mwd")
+NO_BORE = ("bit", "core_bit", "motor", "rotary_steerable", "mwd")
 
 
 def gauge_nm(judging: Judging, at: Placed) -> int | None:
@@ -225,15 +225,15 @@ def _catches(judging: Judging) -> None:
         judging.say("R17", text, about, measured=inches(od), limit="a catch on site", unit="in")
 
 
-def way_through(judging: Judging, passing: Passing) -> Sequence[Placed]:
-    """Return the pieces that `passing` goes through, from the top down to where it lands, bit end last.
+def way_through(pieces: Sequence[Placed], passing: Passing) -> Sequence[Placed]:
+    """Return the pieces that `passing` goes through, from the top down to where it lands.
 
-    `judging` is the string (no unit). Raises nothing. Source: common practice.
+    `pieces` are all of the string from the bit upward (no unit). Raises nothing. Source: common practice.
     """
     way = []
-    for at in reversed(judging.placed):
+    for at in reversed(pieces):
         named = passing.down_to and passing.down_to in (at.link.ident, at.link.tag, at.link.spec.kind)
-        if named or (not passing.down_to and at.link.spec.kind in _ENDS):
+        if named or (not passing.down_to and at.link.spec.kind in NO_BORE):
             break
         way.append(at)
     return way
@@ -245,7 +245,7 @@ def bores(judging: Judging) -> None:
     `judging` is the string (sizes in nm). Raises nothing. Source: common practice.
     """
     for passing in judging.plan.passes:
-        for at in way_through(judging, passing):
+        for at in way_through(judging.placed, passing):
             least = judging.body(at).least_nm
             if least is None:
                 plain = at.link.spec.kind in (PIPE, HEAVY)

@@ -195,13 +195,12 @@ def _mix(judging: Judging, run: list[Placed], what: str, value: Callable[[Placed
     if len(changes) == len(set(changes)):
         return
     kinds = list(dict.fromkeys(changes))
-    most = max(kinds, key=changes.count)
     odd = [at for at, said in known if said != _usual(known)]
     size = size_label(run[0].link.spec).split(" in ")[0]
     text = (f"{what.capitalize()} is mixed in the {size} in {kind_of(run[0].link.spec.kind).name}: "
             f"{' and '.join(kinds)} by turns; {names_of([at.link for at in odd])} "
             f"{'stand' if _count(odd) > 1 else 'stands'} among others.")
-    judging.say("R21", text, odd, measured=" and ".join(kinds), limit=f"one {what}" if most else "")
+    judging.say("R21", text, odd, measured=" and ".join(kinds), limit=f"one {what}")
 
 
 def _usual(known: Sequence[tuple[Placed, str]]) -> str:

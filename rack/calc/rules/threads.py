@@ -3,6 +3,7 @@
 from rack.calc import connections
 from rack.calc.bodies import COLLARS
 from rack.calc.chain import Placed
+from rack.calc.checks import Severity
 from rack.calc.connections import End
 from rack.calc.figures import figure
 from rack.calc.kinds import kind_of
@@ -10,6 +11,7 @@ from rack.calc.rules.judging import Judging, names_of
 
 #: The bending strength ratio that a collar is usually kept in.
 USUAL_RATIO = (2.25, 2.75)
+_STRANGE = "one of them is a name that no table has."
 
 
 def _pairs(judging: Judging) -> list[tuple[Placed, Placed]]:
@@ -65,23 +67,27 @@ def _one_pair(judging: Judging, lower: Placed, upper: Placed) -> None:
         return
     why = _why_not(box, pin)
     if why:
+        strange = why.endswith(_STRANGE)
         pair = (f"the joints of {lower.link.ident}" if lower is upper
                 else f"{upper.link.ident} on top of {lower.link.ident}")
         text = (f"{pair[:1].upper()}{pair[1:]}: {why} The lower piece has {_shown(box)} up, "
                 f"the upper one {_shown(pin)} down.")
         place = f"within {lower.n}" if lower is upper else _between(lower, upper)
         judging.say("R02", text, (lower,) if lower is upper else (lower, upper), where=place,
+                    severity=Severity.ASKS if strange else None,
                     measured=_shown(pin), limit=_shown(End(box.thread, "pin" if box.gender == "box" else "")))
 
 
 def _why_not(box: End, pin: End) -> str:
-    """Why two ends do not make up. Makers' threads are in no table: they go by their very names."""
+    """Why two ends do not make up. Makers' threads are in no table: they go by their very names.
+
+    Whether two strange names are one thread nobody here knows, so that asks; two pins stop as ever.
+    """
     try:
         return connections.why_not(box, pin)
     except ValueError:
         if _plain(box.thread) != _plain(pin.thread):
-            return (f"{box.thread} and {pin.thread} are not known to make up; one of them is a name that no "
-                    "table has.")
+            return f"{box.thread} and {pin.thread} are not known to make up; {_STRANGE}"
         same = bool(box.gender) and box.gender == pin.gender
         return f"{box.thread} {box.gender} does not make up with another {pin.gender}." if same else ""
 

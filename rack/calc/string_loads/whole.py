@@ -13,6 +13,7 @@ from rack.calc.losses import SHIPPED
 from rack.calc.reference.parts import with_step
 from rack.calc.rules.judging import names_of
 from rack.calc.rules.plan import Passing
+from rack.calc.rules.sizes import NO_BORE, way_through
 from rack.calc.specs import inches
 from rack.calc.string_loads.cases import LoadCase, Run, runs_of
 from rack.calc.string_loads.floor import FloorLine, floor_lines
@@ -24,9 +25,6 @@ from rack.calc.string_loads.sections import (
     section_figures,
 )
 from rack.calc.worked import Worked
-
-#: A bore means nothing in these: what is dropped stops above them.
-NO_BORE = ("bit", "core_bit", "motor", "rotary_steerable", "mwd")
 
 
 @dataclass(frozen=True)
@@ -249,12 +247,7 @@ def _narrowest(places: Sequence[Placed], bodies: Bodies) -> tuple[Figure, str]:
 
 
 def _passes(passing: Passing, places: Sequence[Placed], bodies: Bodies) -> Passes:
-    way = []
-    for at in reversed(places):
-        named = passing.down_to and passing.down_to in (at.link.ident, at.link.tag, at.link.spec.kind)
-        if named or (not passing.down_to and at.link.spec.kind in NO_BORE):
-            break
-        way.append(at)
+    way = way_through(places, passing)
     shown = f"{passing.name}, {inches(passing.size_nm)} in,"
     tight = [at for at in way if (bodies.of(at.link).least_nm or passing.size_nm + 1) <= passing.size_nm]
     if tight:
