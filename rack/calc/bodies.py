@@ -192,8 +192,8 @@ def _weight(spec: SpecFacts, facts: Mapping[str, str], od: float | None, bore: f
     if spec.kind == HEAVY or kind.family == "coupled":
         return Figure(reason=f"the weight of this {kind.name} is not known.")
     if od is None or bore is None or spec.kind in UNWEIGHED:
-        what = "weight" if spec.kind in UNWEIGHED else "OD or the bore"
-        return Figure(reason=f"the {what} of this {kind.name} is not known.")
+        sizes = "" if spec.kind in UNWEIGHED else ", nor both OD and bore to work it out with"
+        return Figure(reason=f"the weight of this {kind.name} is not known{sizes}.")
     body = weights.spiral_collar_weight_lb_ft_worked if facts.get("surface") == "spiral" \
         else weights.collar_weight_lb_ft_worked
     return figure_of(lambda: body(od, bore))

@@ -196,7 +196,7 @@ def test_the_hours_left_cover_the_run(used, limit, hours, wrong):
 def test_unknown_hours_and_an_unplanned_run_are_told():
     clocks = {7: (Clock("rotating", None, 150),)}
     links = [collar("C1", key=7)]
-    assert "rotating hours of C1 is not known" in of("R25", links, clocks=clocks)[0].text
+    assert "number of rotating hours of C1 is not known" in of("R25", links, clocks=clocks)[0].text
     assert "planned hours" in of("R25", links, clocks=clocks, hours=None)[0].text
 
 

@@ -129,8 +129,8 @@ def test_the_neutral_point_counts_the_length_of_the_bit_that_is_not_weighed():
 
 @pytest.mark.parametrize("broken, words", [
     (replace(collar("C1"), length=None), "the length of C1 is not known"),
-    (collar("C1", bore=0), "the OD or the bore of this drill collar is not known"),
-    (tool("motor", "C1", bore=0), "the OD or the bore of this motor is not known"),
+    (collar("C1", bore=0), "the weight of this drill collar is not known, nor both"),
+    (tool("motor", "C1", bore=0), "the weight of this motor is not known, nor both"),
     (Link("C1", spec("drill_pipe", 5, weight=17.3), ft(31)), "no table has this drill pipe"),
     (Link("C1", spec("heavy_weight", "5-1/4"), ft(31)), "the weight of this heavy-weight pipe is not known"),
 ])  # fmt: skip

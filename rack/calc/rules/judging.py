@@ -141,7 +141,7 @@ class Judging:
             for codes, about in grouped.items():
                 places = tuple(at.n for at in about)
                 links = [at.link for at in about]
-                text = f"The {what} of {names_of(links)} is not known, so {_judged(codes)}."
+                text = f"The {what} of {names_of(links)} is not known. {_judged(codes)}"
                 found.append(Found(self._weakest(codes), text, code=codes[0], where=where_of(places),
                                    source=RULES[codes[0]].source, places=places,
                                    pieces=tuple(dict.fromkeys(link.ident for link in links)),
@@ -157,12 +157,12 @@ class Judging:
         found = []
         for what, wanted in self._not_given.items():
             codes = tuple(sorted(wanted))
-            text = f"The {what} is not given for this hole, so {_judged(codes)}."
+            text = f"The {what} is not given in the plan. {_judged(codes)}"
             found.append(Found(Severity.NOTE, text, code=codes[0], where="plan",
                                source=RULES[codes[0]].source, rules=codes))  # fmt: skip
         return found
 
 
 def _judged(codes: Sequence[str]) -> str:
-    words = "; ".join(f"{code} ({RULES[code].words.rstrip('.').lower()})" for code in codes)
-    return f"this could not be judged: {words}"
+    words = [RULES[code].words.rstrip(".") for code in codes]
+    return f"Not judged without it: {'; '.join(one[:1].lower() + one[1:] for one in words)}."

@@ -219,12 +219,12 @@ def hours_left(judging: Judging) -> None:
     if clocks is None:
         return
     if hours is None:
-        judging.not_given("R25", "planned hours")
+        judging.not_given("R25", "number of planned hours")
         return
     for at in judging.placed:
         for clock in clocks.get(at.link.key, ()):
             if clock.used_h is None:
-                judging.missing("R25", f"{clock.name} hours", (at,))
+                judging.missing("R25", f"number of {clock.name} hours", (at,))
             elif clock.used_h + hours > clock.limit_h:
                 left = max(clock.limit_h - clock.used_h, 0)
                 text = (f"{at.link.ident} has {left:g} {clock.name} hours left of {clock.limit_h:g}; the run "
