@@ -114,6 +114,11 @@ def test_a_sensor_of_unknown_place_in_a_non_magnetic_tool_is_no_pass():
     assert set(problem.rules) == {"R05", "R31"}
 
 
+def test_the_top_of_the_string_is_no_neighbour_of_a_tool_at_its_bottom():
+    (problem,) = of("R05", [mwd(), collar("C1", own=NON_MAG), collar("C2", own=NON_MAG)])
+    assert "below it" in problem.text
+
+
 @pytest.mark.parametrize("wanted, wrong", [(92, False), ("92.01", True), (200, True)])
 def test_the_length_that_the_survey_plan_wants_is_compared(wanted, wrong):
     links = with_mwd(mwd(**NON_MAG), NON_MAG, NON_MAG)  # 31 + 30 + 31 ft
