@@ -125,6 +125,12 @@ def test_the_length_that_the_survey_plan_wants_is_compared(wanted, wrong):
     assert len(of("R05", links, non_magnetic_nm=ft(wanted).nanometres)) == wrong
 
 
+@pytest.mark.parametrize("wanted, wrong", [(61, False), ("61.01", True)])
+def test_the_lowest_piece_counts_for_the_non_magnetic_length(wanted, wrong):
+    links = [collar("C1", own=NON_MAG), mwd(**NON_MAG), collar("C2")]
+    assert len(of("R05", links, non_magnetic_nm=ft(wanted).nanometres)) == wrong
+
+
 def test_a_non_magnetic_piece_of_unknown_length_is_missing_and_no_pass():
     links = with_mwd(mwd(**NON_MAG), NON_MAG, NON_MAG)
     links[2] = replace(links[2], length=None)

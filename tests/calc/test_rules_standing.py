@@ -123,7 +123,10 @@ def test_a_hold_is_told_with_name_and_reason():
 
 def test_overdue_pieces_are_told_by_whose_limit_it_is():
     links = [collar(f"C{n}", due="over", due_by="law" if n < 3 else "default") for n in range(1, 6)]
-    assert [one.pieces for one in of("R16", links)] == [("C1", "C2"), ("C3", "C4", "C5")]
+    problems = of("R16", links)
+    assert [one.pieces for one in problems] == [("C1", "C2"), ("C3", "C4", "C5")]
+    assert problems[0].text.startswith("C1 and C2 are overdue for a look by the law")
+    assert of("R16", links[:1])[0].text.startswith("C1 is overdue for a look by the law")
 
 
 # R20 common practice; planned strings may share (blueprint)
@@ -169,6 +172,23 @@ def test_planned_strings_may_share_a_piece_and_those_in_the_hole_may_not(planned
 def test_weight_class_or_grade_by_turns_is_noted(joints, wrong):
     links = [pipe(f"P{n}", **one) for n, one in enumerate(joints)]
     assert severities(of("R21", links)) == [NOTE] * wrong
+
+
+def test_what_stands_in_another_section_or_is_no_pipe_is_not_mixed():
+    one, other, third = (pipe(f"P{n}", grade=grade) for n, grade in enumerate(("E75", "S135", "E75")))
+    apart = [one, heavy("H1"), other, collar("C1"), third]
+    assert of("R21", apart) == []
+    collars = [collar(f"C{n}", pipe_class=one) for n, one in enumerate(("Premium", "Class 2", "Premium"))]
+    assert of("R21", collars) == []
+    assert len(of("R21", [heavy(one.ident, pipe_class=one.pipe_class) for one in collars])) == 1
+
+
+def test_one_joint_stands_and_several_stand_among_others():
+    def joints(*odd):
+        return [pipe(f"P{n}", pipe_class="Class 2" if n in odd else "Premium") for n in range(1, 11)]
+
+    assert of("R21", joints(5))[0].text.endswith("P5 stands among others.")
+    assert of("R21", joints(5, 8))[0].text.endswith("P5 and P8 stand among others.")
 
 
 def test_the_odd_joint_is_named():

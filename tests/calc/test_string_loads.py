@@ -190,9 +190,11 @@ def test_capacity_and_displacement_of_a_section_go_by_its_length():
     assert section.closed_bbl.value == pytest.approx(section.open_bbl.value + section.capacity_bbl.value)
 
 
-def test_two_joints_are_no_stand():
+def test_two_joints_are_no_stand_and_three_are_one():
     section = string_figures([pipe("P1"), pipe("P2")], CASE).sections[0]
     assert "less than a stand of 3" in section.stand_open_bbl.reason
+    section = string_figures([pipe("P1"), pipe("P2"), pipe("P3")], CASE).sections[0]
+    assert section.stand_open_bbl.value == pytest.approx(section.open_bbl.value)
 
 
 # Jars, sensors, bores
