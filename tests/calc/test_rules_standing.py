@@ -6,7 +6,7 @@ import pytest
 
 from rack.calc.checks import Severity
 from rack.calc.rules import Clock
-from tests.calc.stringing import bit, bit_sub, collar, found, ft, good, heavy, jar, of, pipe, tool
+from tests.calc.stringing import bit, bit_sub, casing, collar, found, ft, good, heavy, jar, of, pipe, tool
 
 STOPS, ASKS, NOTE = Severity.STOPS, Severity.ASKS, Severity.NOTE
 
@@ -235,6 +235,11 @@ def test_a_piece_of_unknown_weight_is_missing_only_when_the_others_do_not_suffic
     links.insert(3, tool("motor", "M1", bore=0))
     assert not [one for one in found(links) if "R26" in one.rules]
     assert [one.pieces for one in found(links, weight_on_bit_lb=60_000) if "R26" in one.rules] == [("M1",)]
+
+
+@pytest.mark.parametrize("links", [[bit()], [casing("F1", "float_shoe"), casing("K1"), pipe("P1")]])
+def test_what_puts_no_weight_on_a_bit_is_not_asked_for_it(links):
+    assert not [one for one in found(links, weight_on_bit_lb=90_000) if "R26" in (one.code, *one.rules)]
 
 
 # R31 common practice: what hangs below the jars, how far the sensors are
