@@ -65,6 +65,8 @@ def test_without_mud_or_weight_on_bit_the_neutral_point_is_not_judged(gone, word
 @pytest.mark.parametrize("od, wrong", [("6-1/2", 0), ("6-1/4", 0), ("6-3/4", 1), ("8", 1)])
 def test_a_jar_that_is_narrower_than_its_neighbour_is_the_step(od, wrong):
     assert len(of("R09", [bit(), collar("C1", od=od), jar(), heavy("H1")])) == wrong
+    assert len(of("R09", [collar("C1", od=od), jar()])) == wrong
+    assert len(of("R09", [jar(), collar("C1", od=od)])) == wrong
 
 
 # R30 common practice

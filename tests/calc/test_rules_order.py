@@ -126,9 +126,10 @@ def test_the_length_that_the_survey_plan_wants_is_compared(wanted, wrong):
 
 
 @pytest.mark.parametrize("wanted, wrong", [(61, False), ("61.01", True)])
-def test_the_lowest_piece_counts_for_the_non_magnetic_length(wanted, wrong):
+def test_the_lowest_and_the_highest_piece_count_for_the_non_magnetic_length(wanted, wrong):
     links = [collar("C1", own=NON_MAG), mwd(**NON_MAG), collar("C2")]
     assert len(of("R05", links, non_magnetic_nm=ft(wanted).nanometres)) == wrong
+    assert len(of("R05", links[::-1], non_magnetic_nm=ft(wanted).nanometres)) == wrong
 
 
 def test_a_non_magnetic_piece_of_unknown_length_is_missing_and_no_pass():

@@ -141,6 +141,12 @@ def test_a_body_leaves_room_for_washing_over(od, room, wrong):
     assert [one.severity for one in problems] == [Severity.ASKS] * wrong
 
 
+@pytest.mark.parametrize("od, wrong", [("6-3/4", 0), ("8-1/2", 1)])
+def test_without_a_room_for_washing_over_a_body_must_still_be_less_than_the_hole(od, wrong):
+    problems = of("R17", [bit(), collar("C1", od=od)], washover_nm=None)
+    assert len([one for one in problems if not one.rules]) == wrong
+
+
 def test_the_tool_joint_counts_and_not_only_the_tube():
     (problem,) = of("R17", [bit(), pipe("P1", tj=("7-5/8", "3-3/4")), saver()])
     assert problem.measured == "7-5/8"
