@@ -148,9 +148,14 @@ def yes(code="R16", **more):
     (yes(piece="A", reason="  "), 1),
     (yes(piece="A", words="A is held: washed."), 0),
     (yes(piece="A", words="A is held: cracked."), 1),
+    (yes(key=900), 0),
+    (yes(key=901), 1),
+    (yes(piece="A", until=None), 0),
+    (yes(where="piece 48"), 0),
+    (yes(where="piece 47"), 1),
 ])  # fmt: skip
 def test_a_consent_answers_its_own_rule_for_its_own_lot_until_its_day(consent, left):
-    result = left_after(held("A"), [consent], {"A": "D 12"}, TODAY)
+    result = left_after(held("A"), [consent], {900: "D 12", "A": "D 13 of another"}, TODAY)
     assert len(result.problems) == left
     assert len(result.consented) == 1 - left
     if not left:
@@ -158,7 +163,7 @@ def test_a_consent_answers_its_own_rule_for_its_own_lot_until_its_day(consent, l
 
 
 def test_a_consent_for_one_lot_leaves_the_other():
-    result = left_after(held("A", "B"), [yes(lot="D 12")], {"A": "D 12", "B": "D 13"}, TODAY)
+    result = left_after(held("A", "B"), [yes(lot="D 12")], {900: "D 12", 901: "D 13"}, TODAY)
     assert [one.pieces for one in result.problems] == [("B",)]
 
 
@@ -181,7 +186,12 @@ def test_what_stops_cannot_be_consented_to(more):
 
 def test_a_blank_lot_is_no_lot():
     assert left_after(held("A"), [yes(lot="")], {}, TODAY).problems == ()  # for the whole string
-    assert len(left_after(held("A"), [yes(lot="D 12")], {"A": ""}, TODAY).problems) == 1
+    assert len(left_after(held("A"), [yes(lot="D 12")], {900: ""}, TODAY).problems) == 1
+
+
+def test_two_pieces_of_one_name_are_answered_one_by_one():
+    result = left_after(held("A", "A"), [yes(key=901)], {}, TODAY)
+    assert [one.keys for one in result.problems] == [(900,)]
 
 
 def test_consents_take_away_and_never_add():

@@ -10,19 +10,28 @@ from rack.calc.rules.judging import Found
 
 @dataclass(frozen=True)
 class Consent:
-    """A stored yes: the code of the rule, what it is given for, the reason, by whom and its last day.
+    """A stored yes: the code of the rule, the reason, by whom, and what it is given for.
 
-    `lot` or `piece` (an ident) names what it is given for; both "" is the string as a whole. With `words`
-    it holds for the problem of that very sentence alone. `until` is the last day on which it holds.
+    `lot` names a lot; `key` is the key of a piece (`Link.key`), `piece` its ident where it has no key; none
+    of the three is the string as a whole. `until` is the last day on which it holds, None for as long as
+    the string stands. With `where` or `words` it holds only for the problem at that place, or of that very
+    sentence.
     """
 
     code: str
-    until: date
     reason: str
+    until: date | None = None
     by: str = ""
     lot: str = ""
     piece: str = ""
+    key: int = 0
+    where: str = ""
     words: str = ""
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is given for the string as a whole."""
+        return not (self.lot or self.piece or self.key)
 
 
 @dataclass(frozen=True)
@@ -41,15 +50,15 @@ def overridable(problem: Found) -> bool:
     return problem.severity is not Severity.STOPS
 
 
-def left_after(problems: Sequence[Found], consents: Sequence[Consent], lots: Mapping[str, str],
+def left_after(problems: Sequence[Found], consents: Sequence[Consent], lots: Mapping[int | str, str],
                today: date) -> Left:  # fmt: skip
     """Return the problems that consents leave standing on the day `today`, and those that they answer.
 
-    `problems` of `check`, `consents` those stored for this string, `lots` ident of a piece -> its lot (no
-    unit). A consent holds to the end of its last day and only with a reason. A problem about pieces is
-    answered when every one of them is covered, by its lot or its own name, or by a consent for the whole
-    string; one about no piece only by that. What stops is never answered. Raises nothing. Source: law 9
-    of this project.
+    `problems` of `check`, `consents` those stored for this string, `lots` the lot of a piece by its key, or
+    by its ident where it has none (no unit). A consent holds to the end of its last day and only with a
+    reason. A problem about pieces is answered when every one of them is covered, by its lot or itself, or
+    by a consent for the whole string; one about no piece only by that. What stops is never answered.
+    Raises nothing. Source: law 9 of this project.
     """
     left, consented = [], []
     for problem in problems:
@@ -61,22 +70,32 @@ def left_after(problems: Sequence[Found], consents: Sequence[Consent], lots: Map
     return Left(tuple(left), tuple(consented))
 
 
-def _answers(problem: Found, consents: Sequence[Consent], lots: Mapping[str, str],
+def _answers(problem: Found, consents: Sequence[Consent], lots: Mapping[int | str, str],
              today: date) -> tuple[Consent, ...]:  # fmt: skip
     """The consents that answer a problem; none when a piece of it is covered by none."""
     holding = [one for one in consents if _holds(one, problem, today)]
-    whole = [one for one in holding if not one.lot and not one.piece]
+    whole = [one for one in holding if one.whole]
     if whole:
         return (whole[0],)
     used: list[Consent] = []
-    for piece in problem.pieces:
-        over = [one for one in holding if one.piece == piece or (one.lot and one.lot == lots.get(piece))]
+    for ident, key in zip(problem.pieces, problem.keys, strict=True):
+        lot = lots.get(key or ident, "")
+        over = [one for one in holding if _covers(one, ident, key, lot)]
         if not over:
             return ()
         used.append(over[0])
     return tuple(dict.fromkeys(used))
 
 
+def _covers(consent: Consent, ident: str, key: int, lot: str) -> bool:
+    """Whether a consent is for this piece: two pieces may bear one ident, so a key counts before it."""
+    if consent.lot and consent.lot == lot:
+        return True
+    return bool(consent.key and consent.key == key) or bool(consent.piece and consent.piece == ident)
+
+
 def _holds(consent: Consent, problem: Found, today: date) -> bool:
     right = consent.code == problem.code and consent.words in ("", problem.text)
-    return right and bool(consent.reason.strip()) and today <= consent.until
+    placed = consent.where in ("", problem.where)
+    in_time = consent.until is None or today <= consent.until
+    return right and placed and bool(consent.reason.strip()) and in_time

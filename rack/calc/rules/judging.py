@@ -16,11 +16,12 @@ _SHOWN = 4
 @dataclass(frozen=True)
 class Found(Problem):
     """A problem of a string. `places` are the numbers from the bit of the pieces that it is about,
-    `pieces` their idents; both are empty when it is about the string as a whole. `rules` are the codes of
-    all rules that could not be judged, when that is what it says."""
+    `pieces` their idents and `keys` their keys, in the same order; all are empty when it is about the string
+    as a whole. `rules` are the codes of all rules that could not be judged, when that is what it says."""
 
     places: tuple[int, ...] = ()
     pieces: tuple[str, ...] = ()
+    keys: tuple[int, ...] = ()
     rules: tuple[str, ...] = ()
 
 
@@ -93,10 +94,11 @@ class Judging:
         and `unit` are text as read. Raises nothing. Source: the rule's own.
         """
         rule, places = RULES[code], tuple(dict.fromkeys(at.n for at in about))
-        idents = tuple(dict.fromkeys(at.link.ident for at in about))
+        links = [self.placed[n - 1].link for n in places]
         place = where or where_of(sorted(places)) or "the string"
         self.found.append(Found(severity or rule.severity, text, code, place, measured, limit, unit,
-                                source or rule.source, places, idents))  # fmt: skip
+                                source or rule.source, places, tuple(link.ident for link in links),
+                                tuple(link.key for link in links)))  # fmt: skip
 
     def missing(self, code: str, what: str, about: Sequence[Placed]) -> None:
         """Note that rule `code` needs `what` ("bore") of these pieces and nobody knows it; told once.
@@ -144,8 +146,8 @@ class Judging:
                 text = f"The {what} of {names_of(links)} is not known. {_judged(codes)}"
                 found.append(Found(self._weakest(codes), text, code=codes[0], where=where_of(places),
                                    source=RULES[codes[0]].source, places=places,
-                                   pieces=tuple(dict.fromkeys(link.ident for link in links)),
-                                   rules=codes))  # fmt: skip
+                                   pieces=tuple(link.ident for link in links),
+                                   keys=tuple(link.key for link in links), rules=codes))  # fmt: skip
         return found
 
     def _weakest(self, codes: Sequence[str]) -> Severity:
