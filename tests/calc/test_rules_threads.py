@@ -35,6 +35,8 @@ def test_threads_of_another_series_stop(one, other):
     assert problem.severity is Severity.STOPS
     assert problem.where == "between 1 and 2"
     assert "LOWER" in problem.text
+    assert problem.limit.endswith(" pin")
+    assert problem.measured.endswith(" pin")
     assert "UPPER" in problem.text
 
 
