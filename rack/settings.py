@@ -97,11 +97,16 @@ LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "login"
 
-# Ten wrong passwords for one name, or from one address, and both wait ten minutes. The address is the
-# one the server saw: behind a proxy it is the last hop's word alone (see the serve command).
+# Ten wrong passwords for one name at one address, and that name waits there for ten minutes; fifty, from
+# wherever, and it waits at every device that the person never worked from; a hundred from one address, which
+# a whole rig shares, and the address waits. It is the address the server saw: behind a proxy the last hop's
+# word alone (see the serve command). The three ways of counting are rack/throttle.py, in this order.
+AXES_HANDLER = "rack.throttle.Throttle"
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"], "username", "ip_address"]
 AXES_FAILURE_LIMIT = 10
+WRONG_FOR_NAME = 50
+WRONG_AT_ADDRESS = 100
 AXES_COOLOFF_TIME = 10 / 60
-AXES_LOCKOUT_PARAMETERS = ["username", "ip_address"]
 AXES_LOCKOUT_TEMPLATE = "429.html"
 AXES_CLIENT_IP_CALLABLE = "rack.middleware.client_address"
 AXES_RESET_ON_SUCCESS = True

@@ -16,8 +16,8 @@ from rack.actions.people import know_device
 from rack.errors import TierbookError
 from rack.models import Device, Post, Site
 from rack.people import check_can, verbs_for
+from rack.throttle import DEVICE_COOKIE
 
-DEVICE_COOKIE = "tierbook_device"
 DEVICE_KEPT_S = 2 * 365 * 24 * 3600
 MOST_SITES = 400
 
