@@ -66,8 +66,10 @@ def _read_above(read: SheetRead, at: int) -> None:
             read.counts.append((count, cell.strip(), _where(read, at, index)))
         label = sum_label(cell)
         if label:
-            right = next((each for each in read.sheet.rows[at][index + 1 :] if each.strip()), "")
-            _add_sum(read, at, index, cell, "grand", figure_in(cell) or right, rows_before=-1)
+            beside = ((n, each) for n, each in enumerate(read.sheet.rows[at]) if n > index and each.strip())
+            to, right = next(beside, (index, ""))
+            where = to if _is_formula(right) and not figure_in(cell) else index
+            _add_sum(read, at, where, cell, "grand", figure_in(cell) or right, rows_before=-1)
 
 
 def _read_below(read: SheetRead, at: int, mapping: Mapping) -> None:
@@ -122,7 +124,7 @@ def _is_sum(read: SheetRead, at: int, cells: dict[str, Cell]) -> bool:
             read.counts.append((count, cell.text, _where(read, at, cell.column.index)))
         figure = (
             in_length
-            if in_length and any(map(str.isdigit, in_length.text))
+            if in_length and (any(map(str.isdigit, in_length.text)) or _is_formula(in_length.text))
             else _figure_right_of(cells, cell)
         )
         text = figure.text if figure else figure_in(cell.text)
@@ -150,10 +152,16 @@ def _figure_right_of(cells: dict[str, Cell], label: Cell) -> Cell | None:
     right = [
         cell
         for cell in cells.values()
-        if cell.column.index > label.column.index and any(map(str.isdigit, cell.text))
+        if cell.column.index > label.column.index
+        and (any(map(str.isdigit, cell.text)) or _is_formula(cell.text))
     ]
     decimals = [cell for cell in right if "." in cell.text or "," in cell.text]
     return next(iter(decimals or right), None)
+
+
+def _is_formula(text: str) -> bool:
+    """Say whether a cell holds the text of a formula: nobody worked it out before the file was saved."""
+    return text.lstrip().startswith("=")
 
 
 def _sum_length(read: SheetRead, text: str, *, is_number: bool) -> Length | None:
@@ -185,6 +193,12 @@ def _add_sum(
     is_number: bool = False,
     rows_before: int | None = None,
 ) -> None:
+    if _is_formula(text):
+        words = f"“{label_alone(label)}” is a formula without a stored value ({text.strip()[:60]})"
+        what = "so the rows are not held against it; open the workbook in a spreadsheet and save it."
+        where = _where(read, at, index)
+        read.notes.append(note(f"{where}: {words}, {what}", code="formula", where=where))
+        return
     if not any(map(str.isdigit, text)):
         return
     length = _sum_length(read, text, is_number=is_number)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from rack.calc.checks import Severity
 from rack.errors import UnreadableFile
 from rack.exchange.delivery import read_delivery
 from rack.exchange.separated import split_lines
@@ -294,3 +295,21 @@ def test_a_workbook_whose_parts_are_damaged_gives_a_list_or_one_sentence(seed):
                 content[chance.randrange(len(content))] = chance.choice(b"<>\"'0AZ/ &9")
             new.writestr(entry.filename, bytes(content))
     survives(out.getvalue())
+
+
+@pytest.mark.parametrize("formula", ["=SUM(C2:C3)", "=SUM(Lengths)", "=C2+C3"])
+@pytest.mark.parametrize("label", ["Total", "Summe"])
+def test_a_total_that_was_never_worked_out_is_said_with_its_cell(formula, label):
+    """A sum that is counted and not held against the rows must not look like one that agreed."""
+    data = book(HEAD, ["K1", PIPE, 31.24], ["K2", PIPE, 31.34], [label, None, formula])
+    read = read_delivery(data, "list.xlsx")
+    said = [problem for problem in read.problems if problem.code == "formula"]
+    assert read.counted.sum_rows == 1 and not read.totals
+    assert [(problem.severity, problem.where) for problem in said] == [(Severity.NOTE, "List C4")]
+    assert formula in said[0].text and "without a stored value" in said[0].text
+
+
+def test_a_total_above_the_headings_that_was_never_worked_out_is_said_too():
+    data = book(["Total", "=SUM(C4:C5)"], [], HEAD, ["K1", PIPE, 31.24], ["K2", PIPE, 31.34])
+    read = read_delivery(data, "list.xlsx")
+    assert [problem.where for problem in read.problems if problem.code == "formula"] == ["List B1"]
