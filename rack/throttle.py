@@ -7,6 +7,7 @@ import uuid
 from typing import Any
 
 from axes.handlers.database import AxesDatabaseHandler
+from axes.helpers import get_client_username
 from django.conf import settings
 from django.db.models import Sum
 from django.http import HttpRequest
@@ -36,12 +37,13 @@ class Throttle(AxesDatabaseHandler):
 
     def reset_user_attempts(self, request: HttpRequest, credentials: dict[str, Any] | None = None) -> int:
         """Signing in clears what this name did at this address, and nothing that others tried from there."""
-        return int(self.filter_user_attempts(request, credentials)[0].delete()[0])
+        name = get_client_username(request, credentials)
+        return int(self.reset_attempts(ip_address=request.axes_ip_address, username=name)) if name else 0
 
 
 def _own_device(request: HttpRequest, credentials: dict[str, Any] | None) -> bool:
     """Whether the person has worked from this device before: a stranger cannot make that cookie up."""
-    name = (credentials or {}).get("username") or request.POST.get("username", "")
+    name = get_client_username(request, credentials)
     try:
         ident = uuid.UUID(request.COOKIES.get(DEVICE_COOKIE, ""))
     except ValueError:

@@ -273,7 +273,8 @@ def _refuse(
     problems = closing_problems(closing_facts(tally, lines, comparison))
     problems += [asks(f"{slip.words} {slip.do}", code=slip.code)] if slip else []
     hard = [problem for problem in problems if problem.severity is Severity.STOPS]
-    if hard or (problems and not reason):
+    asking = any(problem.severity is Severity.ASKS for problem in problems)
+    if hard or (asking and not reason):
         raise Refused(hard or problems)
 
 

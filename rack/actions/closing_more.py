@@ -11,6 +11,7 @@ from rack.errors import Refused
 from rack.models import Line, Purpose, Tally
 from rack.models.checking import Checked, checked
 from rack.models.standing import Stands, stands_of
+from rack.models.strap_hands import two_straps
 
 
 def more_of(tally: Tally, lines: list[Line], code: str) -> dict[str, Any]:
@@ -18,7 +19,7 @@ def more_of(tally: Tally, lines: list[Line], code: str) -> dict[str, Any]:
     found = checked(tally, lines, code=code, closing=True)
     more: dict[str, Any] = {
         "mind": "" if tally.purpose in (Purpose.DELIVERY, Purpose.RACK) else tally.words.mind,
-        "checks": tuple(sheet_finding(each) for each in found.findings),
+        "checks": (*(sheet_finding(each) for each in found.findings), *_of_hands(tally)),
         "third": tuple(sheet_finding(each) for each in found.third),
         "third_list": found.third_list.name if found.third else "",
         "sample": _sample(found, tally, lines),
@@ -43,6 +44,12 @@ def sum_slip(tally: Tally, sum_nm: int, written: str) -> Finding | None:
 def sheet_finding(found: Finding) -> SheetFinding:
     """A finding as a sheet carries it: its lines count from 1."""
     return SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)
+
+
+def _of_hands(tally: Tally) -> tuple[SheetFinding, ...]:
+    """What is to be said of the hands of two straps and of readings that came late: paper carries it too."""
+    both = two_straps(tally)
+    return tuple(SheetFinding(one.code, (), one.text, "") for one in (both.problems if both else ()))
 
 
 def _sample(found: Checked, tally: Tally, lines: list[Line]) -> SheetSample | None:

@@ -15,6 +15,7 @@ from rack.calc.lengths import Length, strap_digits
 from rack.calc.straps import GATE, question
 from rack.errors import Refused
 from rack.models import Consent, Journal, Line, Strap, StrapHead, Tally
+from rack.models.strap_hands import TAPE_AGAIN
 from rack.people import check_can
 
 #: A reading is judged against this many others of its strap.
@@ -62,7 +63,8 @@ def read(asked: Asked, reading: Reading) -> Strap:
         if reading.tape or reading.hands:
             body |= {"tape": reading.tape, "hands": reading.hands}
         name = reading.line or f"joint {reading.painted}"
-        line, again = open_line(asked, "read", tally.site, f"Read {name} of {tally}", body)
+        verb = TAPE_AGAIN if reading.settling else "read"
+        line, again = open_line(asked, verb, tally.site, f"Read {name} of {tally}", body)
         if again:
             return Strap.objects.entered().get(journal=line)
         row = _lock_line_of(reading)

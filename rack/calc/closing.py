@@ -34,7 +34,8 @@ class StandFacts:
 @dataclass(frozen=True)
 class ClosingFacts:
     """A tally that somebody wants to close. `differing` are the indexes of lines outside the gate, `checks`
-    what the list betrays of itself; `stands` where it is read by the stand and not by the joint."""
+    what the list betrays of itself; `stands` where it is read by the stand and not by the joint; `hands`
+    what `strap_hands` says of the two straps."""
 
     lines: tuple[ClosingLine, ...]
     straps_wanted: int
@@ -44,10 +45,13 @@ class ClosingFacts:
     cancels: bool = False
     checks: tuple[Finding, ...] = ()
     stands: StandFacts | None = None
+    hands: tuple[Problem, ...] = ()
 
 
 def closing_problems(facts: ClosingFacts) -> list[Problem]:
     """Return every problem of closing this tally: STOPS where it cannot, ASKS where a reason is needed.
+
+    A NOTE asks for no reason.
 
     `facts` is the tally as it stands. Raises nothing. Source: common practice; law 9 and law 13 of
     this project's blueprint (a total that agrees never clears joints that do not).
@@ -100,6 +104,7 @@ def closing_problems(facts: ClosingFacts) -> list[Problem]:
         for found in facts.checks
         if found.severity is Severity.ASKS
     ]
+    problems += facts.hands
     return problems + (_stand_problems(facts.stands) if facts.stands else [])
 
 

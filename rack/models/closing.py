@@ -5,6 +5,7 @@ from rack.calc.straps import Comparison
 from rack.models.checking import checked
 from rack.models.comparing import held_nm, length_of
 from rack.models.standing import stands_of
+from rack.models.strap_hands import two_straps
 from rack.models.tallies import Line, Tally
 
 
@@ -12,6 +13,7 @@ def closing_facts(tally: Tally, lines: list[Line], comparison: Comparison | None
     """A tally as closing sees it. While it is blind the checks say nothing (law 13)."""
     second = tally.heads.filter(strap_n=2).first()
     by_stand = tally.words.by_stand
+    both = two_straps(tally)
     return ClosingFacts(
         lines=tuple(
             ClosingLine(
@@ -30,6 +32,7 @@ def closing_facts(tally: Tally, lines: list[Line], comparison: Comparison | None
         cancels=comparison.cancels if comparison else False,
         checks=checked(tally, lines).findings,
         stands=_stand_facts(tally, lines) if by_stand else None,
+        hands=tuple(both.problems) if both else (),
     )
 
 

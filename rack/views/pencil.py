@@ -25,6 +25,7 @@ from rack.errors import AlreadyUsed, Refused, TierbookError
 from rack.forms.pencil import SheetHeadForm
 from rack.models import Line, PencilPhoto, Tally
 from rack.models.comparing import lines_of
+from rack.models.strap_hands import hands_problems
 from rack.models.strapping import column_of, grows
 from rack.paper import pencil as paper
 from rack.views.columns import page_number
@@ -177,6 +178,9 @@ def _onward(request: HttpRequest, one: Tally, strap_n: int, form: SheetHeadForm,
         asks = "asks" if done.asking == 1 else "ask"
         said += f" {done.asking} {asks} whether it reads so; answer on the tally's page."
     (messages.warning if done.asking else messages.success)(request, said)
+    if strap_n == 2 and not one.heads.filter(strap_n=2, finished_at__isnull=False).exists():
+        for problem in hands_problems(one):
+            messages.warning(request, problem.text)
     here = page_number(request.POST.get("page", ""), 10_000)
     if here >= _last_page(one.lines.standing().count()):
         return redirect("tally", number=one.number)

@@ -17,6 +17,7 @@ from rack.calc.checks import stops
 from rack.errors import Refused, TierbookError
 from rack.forms.strapping import HeadForm
 from rack.models import Line, Strap, Tally
+from rack.models.strap_hands import hands_problems
 from rack.models.strapping import (
     LastReading,
     asking,
@@ -117,6 +118,8 @@ def _begin(request: HttpRequest, tally: Tally, strap_n: int) -> HttpResponse:
         actions.begin_strap(asked(request), tally, strap_n, **form.cleaned_data)
     except Refused as refused:
         return _head_page(request, tally, strap_n, form, problems=refused.problems, status=422)
+    for problem in hands_problems(tally):
+        messages.warning(request, problem.text)
     return redirect(_here(tally, strap_n))
 
 

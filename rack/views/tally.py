@@ -31,6 +31,7 @@ from rack.models.checking import checked, failing
 from rack.models.closing import closing_facts
 from rack.models.comparing import compared, lines_of
 from rack.models.progress import progress_of
+from rack.models.strap_hands import two_straps
 from rack.models.strapping import asking
 from rack.views.columns import page_number
 from rack.views.desk import asked, at_desk, found_or_404, may, site_of
@@ -166,6 +167,7 @@ def show_compared(request: HttpRequest, one: Tally, *, status: int = 200, **more
         "joints": joints[(here - 1) * JOINTS : here * JOINTS],
         "words": f"{(here - 1) * JOINTS + 1:,} to {min(here * JOINTS, len(joints)):,} of {len(joints):,}",
         "back": f"?page={here - 1}" if here > 1 else "", "next": f"?page={here + 1}" if here < last else "",
+        "hands": both.problems if (both := two_straps(one)) else (),
         "figures": _compared_figures(one, found), "third": checked(one, lines).third if one.open else (),
     }
     return render(request, "rack/compare.html", context, status=status)
@@ -244,7 +246,8 @@ def _close_page(
         **base(one), "problems": problems, "sentence": sentence, "reason": reason, "facts": facts,
         "blind": blind, "stopped": any(problem.severity is Severity.STOPS for problem in problems),
         "written": request.POST.get("written", "")[:40],
-        "asks": bool(problems), "refused": bool(refused), "next_revision": next_revision(one),
+        "asks": any(problem.severity is Severity.ASKS for problem in problems),
+        "refused": bool(refused), "next_revision": next_revision(one),
     }
     return render(request, "rack/tally_close.html", context, status=status)
 

@@ -28,6 +28,7 @@ from rack.forms.tallies import (
     WithdrawForm,
 )
 from rack.models import Component, Journal, Line, Strap, Tally
+from rack.models.strap_hands import hands_problems
 from rack.models.strapping import find_line
 from rack.people import check_can
 from rack.views.again import show_again
@@ -134,6 +135,8 @@ def _adopt(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
 
 def _begin(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
     straps.begin_strap(asked(request), one, 2, **typed)
+    for problem in hands_problems(one):
+        messages.warning(request, problem.text)
     return "The second strap is begun; the first readings are shut away until it is finished."
 
 
