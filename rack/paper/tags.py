@@ -1,136 +1,145 @@
-"""Tags for the rack: A4 sheets of 3 x 7 labels, one piece a label, nothing on them that can change."""
+"""Tags for the rack: sheets or rolls of labels, one piece a label, and a page to try the labels with."""
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
+from rack.calc.checks import Severity
+from rack.calc.labels import Grid, grid_problems, grids
 from rack.paper import fonts, qr
+from rack.paper.tag_label import Frame, TagLabel, draw, points
 
-# The grid of the common 3 x 7 sheet: two label makers' pages agree on 63.5 x 38.1, 7.2 and 15.1 mm.
-PAGE = (210 * mm, 297 * mm)
-COLUMNS, ROWS = 3, 7
-A_PAGE = COLUMNS * ROWS
-LABEL = (63.5 * mm, 38.1 * mm)
-LEFT, TOP = 7.2 * mm, 15.15 * mm
-PITCH = (66.0 * mm, 38.1 * mm)
+__all__ = ["COMMON", "TagLabel", "code_modules", "pdf", "trial"]
 
-_MODULE = 0.75 * mm
-_CODE_ROOM = 30.2 * mm
-_EDGE = 1.2 * mm
-_GAP = 0.6 * mm
-WARNING = ("Take off before this goes in the hole,", "never on a protector")
+#: The grid that is taken where none is named: two label makers' pages agree on it.
+COMMON = grids()["A4 3 x 7"]
+_RULER = 100
 
 
-@dataclass(frozen=True)
-class TagLabel:
-    """What stands on one tag: only what stays the same as long as the piece does.
-
-    `code` is the piece's tag, `address` what its code opens; `serial` and `owner` (the owner's
-    number) may be empty.
-    """
-
-    code: str
-    address: str
-    serial: str
-    item: str = ""
-    owner: str = ""
-
-
-def pdf(labels: Sequence[TagLabel], *, start: int = 1, copies: int = 1, outlines: bool = False) -> bytes:
-    """Return the PDF of these tags, the first one on label `start` (1 to 21, row by row) of the first sheet.
+def pdf(
+    labels: Sequence[TagLabel], *, start: int = 1, copies: int = 1, outlines: bool = False,
+    grid: Grid = COMMON,
+) -> bytes:  # fmt: skip
+    """Return the PDF of these tags, the first one on label `start` (from 1, row by row) of the first page.
 
     `copies` is how many of each, side by side; `outlines` draws the label edges, for a trial on plain
-    paper. Raises ValueError when there is nothing to print or `start` is no label of the sheet.
-    Source of the grid: label makers' pages, seen in two places.
+    paper; `grid` where the labels lie. Raises ValueError when there is nothing to print, `start` is no
+    label of the page, or the labels or their codes do not fit the grid.
     """
-    if not 1 <= start <= A_PAGE:
-        raise ValueError(f"a sheet has labels 1 to {A_PAGE}; there is no label {start}")
+    if not 1 <= start <= grid.a_page:
+        raise ValueError(f"a sheet has labels 1 to {grid.a_page}; there is no label {start}")
     if copies < 1 or not labels:
         raise ValueError("there is no tag to print")
-    fonts.register()
-    sink = io.BytesIO()
-    canvas = Canvas(sink, pagesize=PAGE, invariant=1, pageCompression=1)
-    canvas.setTitle("Tags")
-    canvas.setCreator("Tierbook")
+    _refuse_unfit(grid, max(code_modules(address) for address in _longest(labels)))
+    sink, canvas = _canvas(grid, "Tags")
+    frame, corners = Frame.of(grid), _corners(grid)
     place = start - 1
     for label in labels:
         made = qr.code(qr.upper(label.address))
         for _ in range(copies):
-            if place == A_PAGE:
+            if place == grid.a_page:
                 canvas.showPage()
                 place = 0
-            row, column = divmod(place, COLUMNS)
-            corner = LEFT + column * PITCH[0], PAGE[1] - TOP - row * PITCH[1]
-            _draw(canvas, label, made, *corner)
+            draw(canvas, label, made, grid, frame, *corners[place])
             if outlines:
                 canvas.setLineWidth(0.3)
-                canvas.rect(corner[0], corner[1] - LABEL[1], *LABEL)
+                canvas.rect(corners[place][0], corners[place][1] - frame.high, frame.wide, frame.high)
             place += 1
     canvas.showPage()
     canvas.save()
     return sink.getvalue()
 
 
-def _draw(canvas: Canvas, label: TagLabel, made: qr.Code, x: float, top: float) -> None:
-    """One label with its upper left corner at x, top."""
-    across = made.modules + 2 * qr.QUIET
-    module = min(_MODULE, _CODE_ROOM / across)
-    side = across * module
-    quiet = qr.QUIET * module
-    canvas.addLiteral(qr.drawn(made, x + _EDGE + quiet, top - _EDGE - quiet, module))
-    left = x + _EDGE + side + _GAP
-    room = LABEL[0] - _EDGE - side - _GAP - 2 * mm
-    _words(canvas, label, left, top - _EDGE - 1.6 * mm, room, top - 31 * mm)
-    canvas.setFont(fonts.BOLD, 7)
-    canvas.drawString(x + _EDGE + quiet, top - 33.4 * mm, WARNING[0])
-    canvas.drawString(x + _EDGE + quiet, top - 36.2 * mm, WARNING[1])
+def code_modules(address: str) -> int:
+    """Return how many modules a side the code of an address has, without its quiet zone."""
+    return qr.code(qr.upper(address)).modules
 
 
-def _words(canvas: Canvas, label: TagLabel, x: float, y: float, room: float, foot: float) -> None:
-    """The words beside the code, from y down to foot: the serial large, the code in clear, the item."""
-    for text, size in _serial(label, room):
-        y -= size * 0.8
-        canvas.setFont(fonts.BOLD, size)
-        canvas.drawString(x, y, text)
-        y -= size * 0.3
-    y -= 12
-    canvas.setFont(fonts.BOLD_FIGURES, fonts.size_to_fit(label.code, fonts.BOLD_FIGURES, 12, room, 6))
-    canvas.drawString(x, y, label.code)
-    y -= 3
-    if label.owner and label.serial:
-        y = _block(canvas, f"Owner's no. {label.owner}", x, y, room, (y - foot) / 2) - 1.5
-    _block(canvas, label.item, x, y, room, y - foot)
+def trial(grid: Grid, modules: int) -> bytes:
+    """Return one page with every label's outline, its number, the square of its code, and rulers of 100 mm.
+
+    Printed on plain paper and held against the labels. `modules` is the side of the code. Where the page
+    is shorter than 100 mm the ruler is as long as goes on it in whole centimetres, and says so. Raises
+    ValueError where the labels do not fit the page.
+    """
+    _refuse_unfit(grid, modules)
+    sink, canvas = _canvas(grid, "Test page for tags")
+    frame, side = Frame.of(grid), points(grid.code_room.nanometres)
+    for n, (x, top) in enumerate(_corners(grid), start=1):
+        canvas.setLineWidth(0.4)
+        canvas.setDash()
+        canvas.rect(x, top - frame.high, frame.wide, frame.high)
+        canvas.setLineWidth(0.3)
+        canvas.setDash(1, 2)
+        canvas.rect(x + 1.2 * mm, top - 0.8 * mm - side, side, side)
+        canvas.setDash()
+        canvas.setFont(fonts.BOLD, 7)
+        canvas.drawRightString(x + frame.wide - 1.5 * mm, top - 3.5 * mm, str(n))
+    _rulers(canvas, grid, frame)
+    canvas.showPage()
+    canvas.save()
+    return sink.getvalue()
 
 
-def _block(canvas: Canvas, text: str, x: float, y: float, room: float, height: float) -> float:
-    """A text in as many lines as it needs, from y downward; return where it ends."""
-    size, lines = _sized(text, room, height)
+def _longest(labels: Sequence[TagLabel]) -> list[str]:
+    """The addresses that may have the largest code: of each kind of spelling the longest in bytes."""
+    coded = [qr.upper(label.address) for label in labels]
+    capitals = [text for text in coded if text == text.upper()]
+    mixed = [text for text in coded if text != text.upper()]
+    return [max(some, key=lambda text: len(text.encode())) for some in (capitals, mixed) if some]
+
+
+def _refuse_unfit(grid: Grid, modules: int) -> None:
+    wrong = [one.text for one in grid_problems(grid, modules) if one.severity is Severity.STOPS]
+    if wrong:
+        raise ValueError(" ".join(wrong))
+
+
+def _canvas(grid: Grid, title: str) -> tuple[io.BytesIO, Canvas]:
+    fonts.register()
+    sink = io.BytesIO()
+    size = points(grid.page_w.nanometres), points(grid.page_h.nanometres)
+    canvas = Canvas(sink, pagesize=size, invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    canvas.setSubject(grid.name)
+    canvas.setCreator("Tierbook")
+    return sink, canvas
+
+
+def _corners(grid: Grid) -> list[tuple[float, float]]:
+    """The upper left corner of every label of a page, in points from the page's lower left corner."""
+    high = grid.page_h.nanometres
+    found = (grid.corner(place) for place in range(grid.a_page))
+    return [(points(across.nanometres), points(high - down.nanometres)) for across, down in found]
+
+
+def _rulers(canvas: Canvas, grid: Grid, frame: Frame) -> None:
+    """One ruler across and one upward, so that a printer that fits one side only is seen."""
+    wide, high = (points(one.nanometres) / mm for one in (grid.page_w, grid.page_h))
+    across, up = (min(_RULER, int((side - 8) // 10) * 10) for side in (wide, high))
+    x, y = (wide - across) / 2, high / 2
+    _ruler(canvas, x * mm, y * mm, across, turned=False)
+    if up >= 10:
+        _ruler(canvas, (x - 2) * mm if x > 8 else 4 * mm, (high - up) / 2 * mm, up, turned=True)
+    text = f"{grid.name}: print at 100 %; the rulers are {across} and {up} mm long."
+    room = min(wide - 8, across) * mm
+    size = fonts.size_to_fit(text, fonts.TEXT, 7, room, 3)
     canvas.setFont(fonts.TEXT, size)
-    for line in lines:
-        y -= size + 1
-        canvas.drawString(x, y, line)
-    return y
+    canvas.drawString(x * mm, y * mm - 1.6 * mm - size, text)
 
 
-def _sized(text: str, room: float, height: float) -> tuple[float, tuple[str, ...]]:
-    """The text at the largest size at which all of it goes in; what is longer still ends in an ellipsis."""
-    size, lines = 7.0, fonts.wrap(text, fonts.TEXT, 7, room)
-    while len(lines) * (size + 1) > height and size > 4.5:
-        size -= 0.5
-        lines = fonts.wrap(text, fonts.TEXT, size, room)
-    most = max(1, int(height / (size + 1)))
-    return size, lines if len(lines) <= most else (*lines[: most - 1], lines[most - 1][:-2] + "…")
-
-
-def _serial(label: TagLabel, room: float) -> list[tuple[str, float]]:
-    """The serial in lines with their sizes: large on one, smaller on two where it is long."""
-    text = fonts.clean(label.serial) or fonts.clean(label.owner) or "No serial"
-    size = fonts.size_to_fit(text, fonts.BOLD, 16, room, 1)
-    if size >= 9:
-        return [(text, size)]
-    lines = fonts.wrap(text, fonts.BOLD, 9, room)
-    size = 9.0 if len(lines) <= 2 else 5.5
-    return [(line, size) for line in fonts.wrap(text, fonts.BOLD, size, room)]
+def _ruler(canvas: Canvas, x: float, y: float, length: int, *, turned: bool) -> None:
+    canvas.saveState()
+    canvas.translate(x, y)
+    if turned:
+        canvas.rotate(90)
+    canvas.setLineWidth(0.5)
+    canvas.line(0, 0, length * mm, 0)
+    canvas.setFont(fonts.FIGURES, 5)
+    for n in range(0, length + 1, 5):
+        canvas.line(n * mm, 0, n * mm, (2.5 if n % 10 == 0 else 1.5) * mm)
+        if n % 20 == 0:
+            canvas.drawCentredString(n * mm, 3 * mm, str(n))
+    canvas.restoreState()

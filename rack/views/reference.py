@@ -57,6 +57,8 @@ TITLES = {
     "srg_boreback": "Stress relief",
     "dull": "Dull grading",
     "rules": "Rules of the string",
+    "label_grids": "Sheets of labels",
+    "class_bands": "Bands of a class",
 }
 
 
