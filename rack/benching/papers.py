@@ -34,6 +34,7 @@ def labels() -> list[tags.TagLabel]:
         tags.TagLabel(
             code=f"K{n:05d}V", address=f"HTTPS://TALLY.RIG.EXAMPLE/T/K{n:05d}V", serial=f"KD{4100 + n}",
             item="Drill pipe 5 in 19.50 lb/ft S-135 NC50 R2", owner=f"D-{n}",
+            pipe_class="Premium", listed="2026-11-02", scheme="drill pipe tube",
         )
         for n in range(COUNT)
     ]  # fmt: skip

@@ -46,5 +46,6 @@ def bands_of(scheme: str, pipe_class: str) -> Bands | None:
         if row["scheme"] == scheme and row["class"].casefold() == wanted:
             count = int(row["bands"])
             words = f"{_NUMBERS[count]} {row['colour']} band{'' if count == 1 else 's'}"
-            return Bands(count, row["colour"], words, row["edition"], row["source"], row["conf"], caution(row))
+            known = (row["edition"], row["source"], row["conf"], caution(row))
+            return Bands(count, row["colour"], words, *known)
     return None

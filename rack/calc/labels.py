@@ -31,7 +31,7 @@ MOST_ON_A_PAGE = 500
 
 @dataclass(frozen=True)
 class Grid:
-    """One sheet of labels, or one label of a roll; every length exact, margins to the first label's corner."""
+    """One sheet of labels, or one label of a roll; all lengths exact, margins to the first label's corner."""
 
     name: str
     page: str
@@ -112,8 +112,8 @@ def grid_of(row: Row) -> Grid:
     if columns * down > MOST_ON_A_PAGE:
         raise ValueError(f"a page of {columns * down} labels is none; {MOST_ON_A_PAGE} are the most")
     return Grid(
-        row["grid"], row["page"], page_w, page_h, columns, down, label_w, label_h, left, top, pitch_x, pitch_y,
-        row["source"], row["conf"], caution(row),
+        row["grid"], row["page"], page_w, page_h, columns, down, label_w, label_h, left, top,
+        pitch_x, pitch_y, row["source"], row["conf"], caution(row),
     )  # fmt: skip
 
 

@@ -103,6 +103,17 @@ def _lists(ids: list[int]) -> dict[int, tuple[str, str, int | None]]:
     return found
 
 
+def classes_of(ids: list[int]) -> dict[int, tuple[str, str]]:
+    """The class that the last list gave each piece, and the day of that list at its site (ISO text)."""
+    found: dict[int, tuple[str, str]] = {}
+    for some in _some(ids):
+        rows = Delivered.objects.filter(component__in=some, fate="accepted").select_related("delivery__site")
+        for row in rows.defer("typed").order_by("id"):
+            day = row.at.astimezone(row.delivery.site.zone).date().isoformat()
+            found[row.component_id or 0] = (str(json.loads(row.read).get("pipe_class") or ""), day)
+    return found
+
+
 def free_code() -> str:
     """A code that no load bears yet."""
     while True:

@@ -3,7 +3,6 @@
 Two layouts: the code with words beside and the warning under it; on a low label everything beside the code.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -61,7 +60,9 @@ def points(nanometres: int) -> float:
     return nanometres / _NM * mm
 
 
-def draw(canvas: Canvas, label: TagLabel, made: qr.Code, grid: Grid, frame: Frame, x: float, top: float) -> None:
+def draw(
+    canvas: Canvas, label: TagLabel, made: qr.Code, grid: Grid, frame: Frame, x: float, top: float
+) -> None:  # fmt: skip
     """Draw one label with its upper left corner at x, top (points from the lower left of the page)."""
     module = points(module_of(grid, made.modules).nanometres)
     side = (made.modules + 2 * qr.QUIET) * module
@@ -82,9 +83,9 @@ def _full(
     left = x + edge + side + 0.6 * unit
     room = frame.wide - (left - x) - 2 * unit
     foot = top - 30.8 * unit
-    if label.pipe_class:
-        foot = _class(canvas, label, left, foot, room, frame.scale) + 0.6 * unit
-    _words(canvas, label, left, top - edge - 1.6 * unit, room, foot, frame.scale)
+    given = _given(label, room, frame.scale)
+    _words(canvas, label, left, top - edge - 1.6 * unit, room, foot + given.high, frame.scale)
+    _write(canvas, given, left, foot)
     canvas.setFont(fonts.BOLD, 7 * frame.scale)
     canvas.drawString(x + edge + quiet, top - 33.4 * unit, WARNING[0])
     canvas.drawString(x + edge + quiet, top - 36.2 * unit, WARNING[1])
@@ -100,52 +101,75 @@ def _low(
     canvas.addLiteral(qr.drawn(made, x + edge + quiet, top - aside - quiet, module))
     left = x + edge + side
     room = frame.wide - (left - x) - 1.2 * mm
-    size = 4.5 if room > 20 * mm else 3.6
+    wide = room > 20 * mm
+    warning = _warning(4.5 if wide else 3.6, room)
     foot = top - frame.high + 1.1 * mm
+    given = _given(label, room, 0.8 if wide else 0.62)
+    words_foot = foot + warning.high + given.high
+    _words(canvas, label, left, top - 1.2 * mm, room, words_foot, 0.75 if wide else 0.6)
+    _write(canvas, given, left, foot + warning.high)
+    _write(canvas, warning, left, foot)
+
+
+@dataclass(frozen=True)
+class Block:
+    """Lines of text, each with font, size and its foot's place over the block's, and drawn bands."""
+
+    high: float
+    lines: tuple[tuple[str, float, float, float, str], ...] = ()
+    bands: tuple[int, str, float, float, float] | None = None
+
+
+def _write(canvas: Canvas, block: Block, x: float, foot: float) -> None:
+    """Write a block with its lower left corner at x, foot, its lines from the top down."""
+    for font, size, right, up, text in block.lines:
+        canvas.setFont(font, size)
+        canvas.drawString(x + right, foot + up, text)
+    if block.bands:
+        count, colour, right, up, high = block.bands
+        canvas.addLiteral(bands.drawn(count, colour, x + right, foot + up, 4 * high, high))
+
+
+@lru_cache(maxsize=64)
+def _warning(size: float, room: float) -> Block:
     lines = fonts.wrap(" ".join(WARNING), fonts.BOLD, size, room)
-    canvas.setFont(fonts.BOLD, size)
-    for line in reversed(lines):
-        canvas.drawString(left, foot + 0.2 * size, line)
-        foot += size * 1.08
-    foot += 0.8 * mm
-    if label.pipe_class:
-        foot = _class(canvas, label, left, foot, room, 0.8 if room > 20 * mm else 0.62) + 0.4 * mm
-    _words(canvas, label, left, top - 1.2 * mm, room, foot, 0.75 if room > 20 * mm else 0.6)
+    step = size * 1.08
+    made = tuple((fonts.BOLD, size, 0.0, (len(lines) - 1 - n) * step + 0.2 * size, text)
+                 for n, text in enumerate(lines))  # fmt: skip
+    return Block(len(lines) * step + 0.8 * mm, made)
 
 
-def _class(
-    canvas: Canvas, label: TagLabel, x: float, foot: float, room: float, scale: float
-) -> float:  # fmt: skip
-    """The class as a word with its bands drawn, and on whose word; standing on `foot`. Return its top."""
-    found = bands_of(label.scheme, label.pipe_class)
-    given = f"As given on the list of {label.listed}" if label.listed else "As given on the list"
-    small = 4.8 * scale
-    canvas.setFont(fonts.TEXT, small)
-    y = foot
-    for line in reversed(_said(f"{given}, {NOT_INSPECTED}", small, room)):
-        canvas.drawString(x, y + 0.2 * small, line)
-        y += small * 1.12
-    size = _fit(label.pipe_class, fonts.BOLD, 8 * scale, room)
-    word = _cut(label.pipe_class, size, room)
-    if found:
-        y += 0.3 * scale * mm
-        high, beside = 3 * scale * mm, fonts.width(word, fonts.BOLD, size) + 1.6 * mm
-        words_size = 5.5 * scale
-        needed = 4 * high + 1 * mm + fonts.width(found.words, fonts.TEXT, words_size)
-        one_line = beside + needed <= room
-        at = x + beside if one_line else x
-        words_size = fonts.size_to_fit(found.words, fonts.TEXT, words_size, x + room - at - 4 * high - mm, 2)
-        canvas.addLiteral(bands.drawn(found.count, found.colour, at, y, 4 * high, high))
-        canvas.setFont(fonts.TEXT, words_size)
-        canvas.drawString(at + 4 * high + 1 * mm, y + 0.3 * high, found.words)
-        y += 0.5 * scale * mm if one_line else high + 0.4 * scale * mm
-    canvas.setFont(fonts.BOLD, size)
-    canvas.drawString(x, y + 0.2 * size, word)
-    return y + max(size * 0.95, 2.7 * scale * mm if found else 0)
+def _given(label: TagLabel, room: float, scale: float) -> Block:
+    """The class as a word with its bands drawn, and on whose word; nothing where the list gave none."""
+    if not label.pipe_class:
+        return Block(0)
+    return _class(label.pipe_class, label.scheme, label.listed, room, scale)
 
 
-def _said(text: str, size: float, room: float) -> Sequence[str]:
-    return fonts.wrap(text, fonts.TEXT, size, room)
+@lru_cache(maxsize=1024)
+def _class(pipe_class: str, scheme: str, listed: str, room: float, scale: float) -> Block:
+    found = bands_of(scheme, pipe_class)
+    whose = f"As given on the list of {listed}" if listed else "As given on the list"
+    small, size = 4.8 * scale, _fit(pipe_class, fonts.BOLD, 8 * scale, room)
+    said = fonts.wrap(f"{whose}, {NOT_INSPECTED}", fonts.TEXT, small, room)
+    step = small * 1.12
+    under = [(fonts.TEXT, small, 0.0, (len(said) - 1 - n) * step + 0.2 * small, text)
+             for n, text in enumerate(said)]  # fmt: skip
+    y, word = len(said) * step, _cut(pipe_class, size, room)
+    if not found:
+        line = (fonts.BOLD, size, 0.0, y + 0.2 * size, word)
+        return Block(y + size * 0.95 + 0.6 * scale * mm, (line, *under))
+    y += 0.3 * scale * mm
+    high, beside = 3 * scale * mm, fonts.width(word, fonts.BOLD, size) + 1.6 * mm
+    one_line = beside + 4 * high + mm + fonts.width(found.words, fonts.TEXT, 5.5 * scale) <= room
+    at = beside if one_line else 0.0
+    words_size = fonts.size_to_fit(found.words, fonts.TEXT, 5.5 * scale, room - at - 4 * high - mm, 2)
+    beside_bands = (fonts.TEXT, words_size, at + 4 * high + mm, y + 0.3 * high, found.words)
+    drawn = (found.count, found.colour, at, y, high)
+    y += 0.5 * scale * mm if one_line else high + 0.4 * scale * mm
+    line = (fonts.BOLD, size, 0.0, y + 0.2 * size, word)
+    top = y + max(size * 0.95, 2.7 * scale * mm if one_line else 0)
+    return Block(top + 0.6 * scale * mm, (line, beside_bands, *under), drawn)
 
 
 def _fit(text: str, font: str, size: float, room: float) -> float:
@@ -167,7 +191,8 @@ def _words(
     canvas: Canvas, label: TagLabel, x: float, y: float, room: float, foot: float, scale: float
 ) -> None:  # fmt: skip
     """The words beside the code, from y down to foot: the serial large, the code in clear, the item."""
-    for text, size in _serial(label, room, scale):
+    name = fonts.clean(label.serial) or fonts.clean(label.owner) or "No serial"
+    for text, size in _serial(name, room, y - foot - 15 * scale, scale):
         y -= size * 0.8
         canvas.setFont(fonts.BOLD, size)
         canvas.drawString(x, y, text)
@@ -211,12 +236,20 @@ def _sized(text: str, room: float, height: float, scale: float) -> tuple[float, 
     return size, (*lines[: most - 1], lines[most - 1][:-2] + "…") if most > 0 else ()
 
 
-def _serial(label: TagLabel, room: float, scale: float) -> list[tuple[str, float]]:
-    """The serial in lines with their sizes: large on one, smaller on two where it is long."""
-    text = fonts.clean(label.serial) or fonts.clean(label.owner) or "No serial"
+@lru_cache(maxsize=4096)
+def _serial(text: str, room: float, height: float, scale: float) -> tuple[tuple[str, float], ...]:
+    """The serial in lines with their sizes: large on one, smaller on more where it is long.
+
+    On the lowest labels what does not go in even small ends in an ellipsis.
+    """
     size = fonts.size_to_fit(text, fonts.BOLD, 16 * scale, room, 1)
     if size >= 9 * scale:
-        return [(text, size)]
-    lines = fonts.wrap(text, fonts.BOLD, 9 * scale, room)
-    size = (9.0 if len(lines) <= 2 else 5.5) * scale
-    return [(line, size) for line in fonts.wrap(text, fonts.BOLD, size, room)]
+        return ((text, size),)
+    lines: tuple[str, ...] = ()
+    for size in (9 * scale, 5.5 * scale, max(3.6, 4 * scale)):
+        lines = fonts.wrap(text, fonts.BOLD, size, room)
+        if len(lines) * size * 1.1 <= height and (size < 9 * scale or len(lines) <= 2):
+            return tuple((line, size) for line in lines)
+    most = max(1, int(height / (size * 1.1)))
+    kept = lines if len(lines) <= most else (*lines[: most - 1], lines[most - 1][:-1] + "…")
+    return tuple((line, size) for line in kept)

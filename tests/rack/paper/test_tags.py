@@ -1,12 +1,24 @@
 """Tags: the right piece on the right label, read by a phone, with nothing on it that can change."""
 
 import dataclasses
+import io
+import re
+from unittest.mock import patch
 
 import pytest
+from pypdf import PdfReader
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
 
-from rack.paper import qr, tags
-from rack.paper.tags import A_PAGE, LABEL, LEFT, PAGE, PITCH, TOP, TagLabel
+from rack.calc.labels import adjusted, grids
+from rack.calc.lengths import Length
+from rack.paper import bands, qr, tags
+from rack.paper.tag_label import points
+from rack.paper.tags import COMMON, TagLabel
 from tests.rack.paper.drawn import over_each_other, page_count, seen, watched, words
+
+GRIDS = grids()
+A_PAGE = COMMON.a_page
 
 
 def label(n: int, **more: str) -> TagLabel:
@@ -26,6 +38,15 @@ HARD = [
     label(5, serial="", owner=""),
     label(6, address="https://tubulars.rigs.company-with-a-long-name.example:8443/T/K7Q2M06"),
     label(7, serial="Серийный 7", item="переводник П-147", owner="Şule-7"),
+]
+GIVEN = {"listed": "2026-11-02", "scheme": "drill pipe tube"}
+CLASSED = [
+    label(n, pipe_class=word, **GIVEN, **more)
+    for n, (word, more) in enumerate([
+        ("Premium", {}), ("Class 2", {"owner": ""}), ("Class 3", {"serial": "ŁÓDŹ-ŽČ-2231-0045-AB/7"}),
+        ("New", {"item": HARD[1].item}), ("Scrap", {"serial": "", "owner": ""}), ("Class 1", {}),
+        ("W" * 40, {"serial": "A" * 60, "owner": "B" * 60}),
+    ], start=11)
 ]
 
 
@@ -55,26 +76,168 @@ def test_a_piece_without_a_serial_goes_by_its_owners_number_and_one_without_eith
 
 
 def test_a_tag_can_hold_only_what_stays_with_the_piece():
-    """Length, class, place and due date change; a tag that showed them would be wrong one day."""
+    """Length, place and due date change; a tag that showed them would be wrong one day.
+
+    The class is not the piece's: it is what a list said on a day, and the tag names list and day.
+    """
     assert {field.name for field in dataclasses.fields(TagLabel)} == {
-        "code", "address", "serial", "item", "owner",
+        "code", "address", "serial", "item", "owner", "pipe_class", "listed", "scheme",
     }
 
 
-def test_no_word_leaves_its_label_or_stands_on_another():
+def boxes(grid):
+    """Left, right, foot and top of every label of a page in points, by the figures of its row."""
+    high = points(grid.page_h.nanometres)
+    found = []
+    for place in range(grid.a_page):
+        across, down = (points(one.nanometres) for one in grid.corner(place))
+        wide, tall = points(grid.label_w.nanometres), points(grid.label_h.nanometres)
+        found.append((across, across + wide, high - down - tall, high - down))
+    return found
+
+
+def place_of(one, grid):
+    """The label that a string stands on, from 0; None where it leaves every label."""
+    spare = 0.01
+    inside = [n for n, (left, right, foot, top) in enumerate(boxes(grid))
+              if left <= one.left and one.right <= right + spare and foot <= one.foot and one.top <= top]
+    return inside[0] if inside else None
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_no_word_leaves_its_label_or_stands_on_another(grid):
     with watched() as found:
-        tags.pdf(HARD * 3)
-    for one in found:
-        column, row = int((one.left - LEFT) // PITCH[0]), int((PAGE[1] - TOP - one.foot) // PITCH[1])
-        left, top = LEFT + column * PITCH[0], PAGE[1] - TOP - row * PITCH[1]
-        assert left <= one.left and one.right <= left + LABEL[0], one.text
-        assert top - LABEL[1] <= one.foot and one.top <= top, one.text
+        tags.pdf((HARD if not grid.is_low else [label(1), *HARD[3:5]]) + CLASSED, grid=grid)
+    assert [one.text for one in found if place_of(one, grid) is None] == []
     assert over_each_other(found) == []
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_no_label_leaves_its_paper_and_none_lies_on_another(grid):
+    wide, high = points(grid.page_w.nanometres), points(grid.page_h.nanometres)
+    found = boxes(grid)
+    apart = 1e-6
+    assert [box for box in found
+            if box[0] < 0 or box[1] > wide + apart or box[2] < -apart or box[3] > high] == []
+    assert [
+        (one, other) for place, one in enumerate(found) for other in found[:place]
+        if one[0] < other[1] - apart and other[0] < one[1] - apart
+        and one[2] < other[3] - apart and other[2] < one[3] - apart
+    ] == []
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_every_code_of_every_grid_is_read_from_the_printed_page(grid):
+    labels = [label(n, pipe_class="Premium", **GIVEN) for n in range(1, min(grid.a_page, 90) + 2)]
+    pages = seen(tags.pdf(labels, grid=grid))
+    assert sorted(found for page in pages for found in page) == sorted(one.address.upper() for one in labels)
+    assert len(pages) == -(-len(labels) // grid.a_page)
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_every_page_has_the_size_of_its_paper(grid):
+    box = PdfReader(io.BytesIO(tags.pdf([label(1)], grid=grid))).pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(
+        (points(grid.page_w.nanometres), points(grid.page_h.nanometres)), abs=0.01)
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_code_and_quiet_zone_stand_on_their_own_label(grid):
+    drawn = []
+    plain = qr.drawn
+
+    def noted(made, x, y, module):
+        quiet = qr.QUIET * module
+        drawn.append((x - quiet, x + (made.modules + qr.QUIET) * module,
+                      y - (made.modules + qr.QUIET) * module, y + quiet))
+        return plain(made, x, y, module)
+
+    with patch.object(qr, "drawn", noted):
+        tags.pdf([label(n) for n in range(grid.a_page)], grid=grid)
+    for (left, right, foot, top), label_box in zip(drawn, boxes(grid), strict=True):
+        assert label_box[0] <= left and right <= label_box[1] + 0.01
+        assert label_box[2] - 0.01 <= foot and top <= label_box[3] + 0.01
+
+
+@pytest.mark.parametrize(("word", "said"), [
+    ("Premium", "two white bands"), ("Class 2", "one yellow band"), ("Class 3", "one orange band"),
+    ("Scrap", "one red band"), ("New", "one white band"),
+])
+def test_the_class_of_the_list_stands_as_a_word_with_its_bands_and_on_whose_word(word, said):
+    text = words(tags.pdf([label(1, pipe_class=word, **GIVEN)]))
+    assert word in text and said in text
+    assert "As given on the list of 2026-11-02, not an inspection" in text
+
+
+def test_a_class_without_bands_of_its_own_is_a_word_alone():
+    """Some write class 1 for new pipe and some for premium: no band is drawn for it."""
+    text = words(tags.pdf([label(1, pipe_class="Class 1", **GIVEN)]))
+    assert "Class 1" in text and "band" not in text
+    assert "band" not in words(tags.pdf([label(1, pipe_class="Premium", listed="2026-11-02", scheme="")]))
+
+
+def test_no_class_is_spoken_of_where_the_list_gave_none():
+    assert "list" not in words(tags.pdf([label(1, **GIVEN)]))
+
+
+def test_bands_are_told_apart_without_their_colour():
+    """Two bands that print alike would be one class on a black copy."""
+    shapes = {(count, colour): bands.drawn(count, colour, 0, 0, 60, 15)
+              for count, colour in ((1, "white"), (2, "white"), (1, "yellow"), (1, "orange"), (1, "red"))}
+    assert len(set(shapes.values())) == len(shapes)
+    assert not any(re.search(r"\b(rg|RG|k|K|sc|SC|scn)\b", shape) for shape in shapes.values())
+
+
+def test_a_label_too_small_for_the_code_is_refused_in_a_sentence():
+    long = label(1, address="https://tubulars.rigs.company-with-a-long-name.example:8443/T/K7Q2M06")
+    with pytest.raises(ValueError, match=r"a module of this code would be 0\.\d+ mm; under 0\.5 mm"):
+        tags.pdf([label(2), long], grid=GRIDS["A4 5 x 13"])
+
+
+def test_a_label_off_the_paper_is_refused_in_a_sentence():
+    moved = adjusted(COMMON, left=Length.parse("15", "mm"))
+    with pytest.raises(ValueError, match="a label would leave the paper by 0.5 mm"):
+        tags.pdf([label(1)], grid=moved)
+
+
+def test_margins_and_pitch_move_every_label():
+    moved = adjusted(COMMON, left=Length.parse("9", "mm"), pitch_y=Length.parse("38.2", "mm"))
+    with watched() as found:
+        tags.pdf([label(n) for n in range(1, 22)], grid=moved)
+    assert {place_of(one, moved) for one in found} == set(range(21))
+    first, last = (next(one for one in found if one.text == f"KD{4100 + n}") for n in (1, 19))
+    assert (first.foot - last.foot) == pytest.approx(6 * 38.2 * mm)
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_the_test_page_has_every_outline_numbered_and_a_ruler_as_long_as_it_says(grid):
+    outlines, lines = [], []
+    rect, line = Canvas.rect, Canvas.line
+
+    def boxed(self, *at):
+        outlines.append(at)
+        rect(self, *at)
+
+    def ruled(self, *at):
+        lines.append(at)
+        line(self, *at)
+
+    with patch.object(Canvas, "rect", boxed), patch.object(Canvas, "line", ruled):
+        page = tags.trial(grid, 29)
+    wanted = [(left, foot, right - left, top - foot) for left, right, foot, top in boxes(grid)]
+    assert [each for each in outlines if each[2:] == pytest.approx(wanted[0][2:])] == [
+        pytest.approx(each) for each in wanted]
+    longest = max(at[2] - at[0] for at in lines) / mm
+    said = re.search(r"rulers are (\d+) and (\d+) mm", words(page))
+    assert longest == pytest.approx(max(int(said[1]), int(said[2])))
+    assert int(said[1]) == (100 if points(grid.page_w.nanometres) > 110 * mm else int(said[1]) // 10 * 10)
+    assert page_count(page) == 1
 
 
 def corner(one):
     """The column and the row of the label that a string stands on, from 0."""
-    return int((one.left - LEFT) // PITCH[0]), int((PAGE[1] - TOP - one.foot) // PITCH[1])
+    place = place_of(one, COMMON)
+    return place % COMMON.columns, place // COMMON.columns
 
 
 @pytest.mark.parametrize(("start", "place"), [(1, (0, 0)), (2, (1, 0)), (4, (0, 1)), (21, (2, 6))])
