@@ -116,6 +116,7 @@ TALLY_AREA = (
     Address("tallies/<int:number>/again/", tally("both", "again/"), LOOK,
             states=(tally("blind", "again/"), tally("open", "again/"), tally("asking", "again/"))),
     Address("tallies/<int:number>/again.pdf", tally("both", "again.pdf"), LOOK, page=False),
+    Address("tallies/<int:number>/again.xlsx", tally("both", "again.xlsx"), LOOK, page=False),
     Address("tallies/<int:number>/stands/", tally("out", "stands/"), LOOK, posts=(
         Post("stand", lambda rig: {"do": "read", "group": "1-3", "typed": "93.30"}, DO),
         Post("accept", lambda rig: {"do": "accept", "reason": "stretch", "seen_nm": seen_of("out")(rig)},
@@ -204,6 +205,7 @@ CASING_AREA = (
 SHEET_AREA = (
     Address("S/<str:code>.pdf", sheet(2, "/S/{}.pdf"), LOOK, page=False),
     Address("S/<str:code>.csv", sheet(2, "/S/{}.csv"), LOOK, page=False),
+    Address("S/<str:code>.xlsx", sheet(2, "/S/{}.xlsx"), LOOK, page=False),
     Address("S/<str:code>/", sheet(2, "/S/{}/"), LOOK, states=(sheet(1, "/S/{}/"), text("/S/ABC/"))),
     Address("S/<str:code>", sheet(2, "/S/{}"), LOOK),
     Address("s/<str:code>", sheet(2, "/s/{}"), LOOK),
@@ -223,7 +225,8 @@ RACK_AREA = (
             page=False, states=(text("/T/ABC"), text("/T/000000W"))),
     Address("t/<str:code>", lambda rig: f"/t/{rig.pieces[0].tag.lower()}", "302 302 302 302 404 302",
             page=False),
-    Address("tags/", text("/tags/"), "200 200 200 403 200 302"),
+    Address("tags/", text("/tags/"), "200 200 200 403 200 302", states=(
+        text("/tags/?start=99&grid=A4+5+x+13&left=20&pitch_y=x"), text("/tags/?start=1&grid=Letter+3+x+10"))),
     Address("tags.pdf", lambda rig: f"/tags.pdf?start=1&copies=1&delivery={rig.delivery.pk}", WORK,
             page=False),
 )  # fmt: skip

@@ -40,6 +40,7 @@ MOVING_AREA = (
     Address("rack/<str:name>/", text("/rack/R1/"), LOOK),
     Address("rack/<str:name>/end-on.svg", text("/rack/R1/end-on.svg"), LOOK, page=False),
     Address("rack/<str:name>/end-on.pdf", text("/rack/R1/end-on.pdf"), LOOK, page=False),
+    Address("rack/<str:name>/end-on.xlsx", text("/rack/R1/end-on.xlsx"), LOOK, page=False),
     Address("rack/<str:name>/rate/", text("/rack/R1/rate/"), "403 405 405 403 405 302", page=False, posts=(
         Post("rate", lambda rig: {"rated_kg": "20000"}, "403 302 302 403 404 302"),)),
 )  # fmt: skip

@@ -7,12 +7,11 @@ as plain text in the workbook.
 import csv
 import io
 from collections.abc import Sequence
-
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
+from decimal import Decimal
 
 from rack.calc.casing_content import CasingContent, CasingRow
 from rack.calc.lengths import Length
+from rack.exchange import book
 from rack.exchange.sheet_csv import text_cell
 
 Cell = str | int
@@ -96,28 +95,36 @@ def csv_text(content: CasingContent, rows: Sequence[Sequence[Cell]]) -> str:
     return sink.getvalue()
 
 
-def xlsx(content: CasingContent) -> bytes:
-    """Return the workbook: head, running list, casing detail, each on a sheet of its own."""
-    book = Workbook(write_only=True)
-    for name, rows in (("Head", head_rows(content)), ("Running list", running_rows(content)),
-                       ("Casing detail", detail_rows(content))):
-        sheet = book.create_sheet(name)
-        for row in rows:
-            sheet.append([_cell(sheet, value) for value in row])
-    sink = io.BytesIO()
-    book.save(sink)
-    return sink.getvalue()
+def xlsx(content: CasingContent, address: str = "") -> bytes:
+    """Return the workbook: head, running list, casing detail, each on a sheet of its own.
+
+    `address` is where the code on the paper leads; figures are as printed, rounded once.
+    """
+    top = [["Plan", f"tally {content.tally_no}, revision {content.revision}, sheet {content.code}"],
+           ["Live page", address]]  # fmt: skip
+    head = head_rows(content)
+    head.insert(4, ["Live page", address])
+    running, detail = running_rows(content), detail_rows(content)
+    return book.workbook([
+        book.Table("Head", [_cells(row) for row in head]),
+        book.Table("Running list", top, _words(running[0]), [_cells(row) for row in running[1:]]),
+        book.Table("Casing detail", top, _words(detail[0]), [_cells(row) for row in detail[1:]]),
+    ])  # fmt: skip
 
 
-def _cell(sheet: object, value: Cell) -> WriteOnlyCell:
-    """A cell whose text stays text, whatever it begins with."""
-    cell = WriteOnlyCell(sheet)
-    if type(value) is str:
-        cell.value = "".join(sign for sign in value if sign.isprintable())
-        cell.data_type = "s"
-    else:
-        cell.value = float(value) if isinstance(value, Figure) and value else value
-    return cell
+def _words(row: Sequence[Cell]) -> list[str]:
+    return [str(cell) for cell in row]
+
+
+def _cells(row: Sequence[Cell]) -> list[book.Cell]:
+    return [_cell(value) for value in row]
+
+
+def _cell(value: Cell) -> book.Cell:
+    """A figure as a number with the digits that it is printed with; an unknown one stays empty."""
+    if not isinstance(value, Figure):
+        return value
+    return book.Figure(Decimal(value), len(value.partition(".")[2])) if value else None
 
 
 def _figures(content: CasingContent, row: CasingRow, *after: Length | None) -> list[Figure]:

@@ -2,21 +2,10 @@
 
 import csv
 import io
-import re
 
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Font
-from openpyxl.worksheet.worksheet import Worksheet
-
-from rack.calc.lengths import Length
 from rack.calc.loadlist import PROTECTORS, LoadContent, LoadLine, condition, sum_of
+from rack.exchange.book import Cell, Figure, Table, as_shown, decimal, workbook
 from rack.exchange.sheet_csv import text_cell
-
-#: What a workbook cannot hold: the control letters that XML refuses.
-_REFUSED = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
-
-Cell = str | float | int | None
 
 
 def write_csv(content: LoadContent) -> str:
@@ -28,41 +17,35 @@ def write_csv(content: LoadContent) -> str:
     sink.write("\ufeff")
     out = csv.writer(sink, lineterminator="\r\n")
     for row in (*head_rows(content), (), *table_rows(content)):
-        out.writerow([text_cell(cell) if isinstance(cell, str) else cell for cell in row])
+        out.writerow([_plain(cell) for cell in row])
     return sink.getvalue()
 
 
-def write_xlsx(content: LoadContent) -> bytes:
+def _plain(cell: Cell) -> str | int | None:
+    if isinstance(cell, Figure):
+        return cell.text
+    return text_cell(cell) if isinstance(cell, str) else cell
+
+
+def write_xlsx(content: LoadContent, address: str = "") -> bytes:
     """Return a workbook of the load: the list, its lifts, and the return note of a rental.
 
     Text is written as text, whatever it begins with; lengths are figures, rounded as they are shown.
+    `address` is where the code on the paper leads.
     """
-    book = Workbook(write_only=True)
     head = head_rows(content)
-    _fill(book.create_sheet("List"), [*head, (), *table_rows(content)], len(head) + 1)
-    _fill(book.create_sheet("Lifts"), lift_rows(content), 0)
+    head.insert(3, ("Live page", address))
+    tables = [_table("List", table_rows(content), head), _table("Lifts", lift_rows(content))]
     if content.is_return:
-        _fill(book.create_sheet("Return note"), note_rows(content), 0)
-    sink = io.BytesIO()
-    book.save(sink)
-    return sink.getvalue()
+        tables.append(_table("Return note", note_rows(content)))
+    return workbook(tables)
 
 
-def _fill(sheet: Worksheet, rows: list[tuple[Cell, ...]], bold: int) -> None:
-    for n, row in enumerate(rows):
-        sheet.append([_cell(sheet, value, bold=n == bold) for value in row])
-
-
-def _cell(sheet: Worksheet, value: Cell, *, bold: bool) -> WriteOnlyCell:
-    cell = WriteOnlyCell(sheet, value=None)
-    if isinstance(value, str):
-        cell.value = _REFUSED.sub(" ", value)
-        cell.data_type = "s"  # else "=1+1" would be read as a formula
-    else:
-        cell.value = value
-    if bold:
-        cell.font = Font(bold=True)
-    return cell
+def _table(name: str, rows: list[tuple[Cell, ...]], head: list[tuple[Cell, ...]] | None = None) -> Table:
+    """A table whose headings are its first row; the list's last row is its total."""
+    body = rows[1:]
+    totals = [body.pop()] if head else []
+    return Table(name, head or (), [str(cell) for cell in rows[0]], body, totals)
 
 
 def head_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
@@ -88,15 +71,15 @@ def table_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
     )  # fmt: skip
     whole = sum_of("", content.lines)
     total = ("Total", "", "", "", "", "", f"{content.count} pieces", _length(content, whole.nm), "", None, "",
-             round(float(whole.lb), 1), "", "", "", content.sum_nm)  # fmt: skip
+             decimal(float(whole.lb), 1), "", "", "", content.sum_nm)  # fmt: skip
     return [heads, *(_row(content, line) for line in content.lines), total]
 
 
 def _row(content: LoadContent, line: LoadLine) -> tuple[Cell, ...]:
     return (
         line.n, line.lift, line.painted, line.serial, line.owner_no, line.tag, line.item,
-        _length(content, line.nm), line.length_kind, line.mlb_ft / 1000 if line.mlb_ft else None,
-        line.weight_basis, None if line.lb is None else round(float(line.lb), 1),
+        _length(content, line.nm), line.length_kind, decimal(line.mlb_ft / 1000, 3) if line.mlb_ft else None,
+        line.weight_basis, None if line.lb is None else decimal(float(line.lb), 1),
         PROTECTORS.get(line.protectors, line.protectors), line.damage, "; ".join(line.holds), line.nm,
     )  # fmt: skip
 
@@ -108,8 +91,8 @@ def lift_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
         "Not in the weight", "Protectors",
     )  # fmt: skip
     return [heads, *(
-        (lift.name, lift.count, _length(content, lift.nm), lift.no_length, round(float(lift.lb), 1),
-         round(float(lift.kg), 1), lift.not_weighed, lift.protectors)
+        (lift.name, lift.count, _length(content, lift.nm), lift.no_length, decimal(float(lift.lb), 1),
+         decimal(float(lift.kg), 1), lift.not_weighed, lift.protectors)
         for lift in content.lifts
     )]  # fmt: skip
 
@@ -128,6 +111,6 @@ def note_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
     return rows
 
 
-def _length(content: LoadContent, nm: int | None) -> float | None:
-    """A figure as it is shown; a workbook's own floats carry all of its digits."""
-    return None if nm is None else float(Length(nm).shown(content.unit, content.digits).replace(",", ""))
+def _length(content: LoadContent, nm: int | None) -> Figure | None:
+    """A figure as it is shown."""
+    return as_shown(nm, content.unit, content.digits)

@@ -25,7 +25,7 @@ def write(content: SheetContent) -> str:
     sink = io.StringIO()
     sink.write("\ufeff")
     out = csv.writer(sink, lineterminator="\r\n")
-    for row in _head(content):
+    for row in head_rows(content):
         out.writerow([text_cell(cell) for cell in row])
     out.writerow([])
     out.writerow(_headings(content.unit))
@@ -40,10 +40,16 @@ def write(content: SheetContent) -> str:
 
 def text_cell(text: str) -> str:
     """Return `text` as a spreadsheet shows it and never computes it."""
-    return f"'{text}" if text.lstrip(" \n\xa0").startswith(_FORMULA) else text
+    return f"'{text}" if starts_formula(text) else text
 
 
-def _head(content: SheetContent) -> list[tuple[str, str]]:
+def starts_formula(text: str) -> bool:
+    """Return whether a spreadsheet would take a text that is typed into it for a formula."""
+    return text.lstrip(" \n\xa0").startswith(_FORMULA)
+
+
+def head_rows(content: SheetContent) -> list[tuple[str, str]]:
+    """Return what stands over the joints: each row a label and its words."""
     rows = [
         ("Site", f"{content.site_name} ({content.site_code})"),
         ("Tally", f"{content.tally_no}: {content.title}" if content.title else str(content.tally_no)),

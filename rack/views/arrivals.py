@@ -21,9 +21,7 @@ from rack.models import Arrival, Component, LoadOut, LoadSheet
 from rack.models.blindness import is_shut
 from rack.paper import loadout
 from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.sheets import NotNow, paper_size
-
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+from rack.views.sheets import XLSX, NotNow, paper_size
 
 
 @at_desk("receive")
@@ -152,7 +150,8 @@ def load_csv(request: HttpRequest, code: str) -> HttpResponse:
 @require_GET
 def load_xlsx(request: HttpRequest, code: str) -> HttpResponse:
     content = _content(request, code)
-    return _file(loadout_table.write_xlsx(content), XLSX, "attachment", content, "xlsx")
+    data = loadout_table.write_xlsx(content, f"{settings.ADDRESS}/L/{content.code}")
+    return _file(data, XLSX, "attachment", content, "xlsx")
 
 
 def _sheet(request: HttpRequest, code: str) -> LoadSheet:

@@ -17,13 +17,12 @@ from rack.models import CasingSheet
 from rack.paper import casing_detail, running_list
 from rack.views.casing_facts import changed_since
 from rack.views.desk import at_desk, found_or_404
-from rack.views.sheets import NotNow, paper_size
+from rack.views.sheets import XLSX, NotNow, paper_size
 
 SHUT = (
     "The tally under this plan is open again and its second strap is not finished; until then no length of "
     "it is shown to anybody, and lengths stand on this plan."
 )
-_XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @at_desk()
@@ -91,7 +90,7 @@ def casing_file(request: HttpRequest, code: str, what: str, form: str) -> HttpRe
         text = casing_files.csv_text(content, casing_files.detail_rows(content))
         return _file(text.encode(), "text/csv; charset=utf-8", name)
     if (what, form) == ("casing", "xlsx"):
-        return _file(casing_files.xlsx(content), _XLSX, name)
+        return _file(casing_files.xlsx(content, address), XLSX, name)
     raise Http404("A casing plan is printed as running-list, casing-detail or casing.xlsx.")
 
 

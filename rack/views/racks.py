@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
@@ -12,13 +14,15 @@ from rack.actions import places as actions
 from rack.calc.lengths import Length
 from rack.calc.loadlist import CAUTIONS_MOVING
 from rack.calc.rackload import GEOMETRY, LABEL_WORDS, LayerLoad, left_out_words, load_of, load_problems, shown
+from rack.calc.states import STATES
+from rack.exchange import rack_book
 from rack.forms.racks import RatingForm
 from rack.models import Place, Site
 from rack.models.lying import MOST_ON_RACK, End, ends_on, places_of
 from rack.paper import racksheet
 from rack.paper.rackpicture import DAY, NIGHT, LayerEnds, PipeEnd, layout, svg
 from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.sheets import paper_size
+from rack.views.sheets import XLSX, paper_size
 
 LETTERS = {"at_inspection": "I", "in_repair": "R", "scrapped": "S"}
 #: How wide the picture is drawn: for a desk, and for a phone.
@@ -91,6 +95,16 @@ def rack_pdf(request: HttpRequest, name: str) -> HttpResponse:
     )
 
 
+@at_desk()
+@require_GET
+def rack_xlsx(request: HttpRequest, name: str) -> HttpResponse:
+    """The rack as a workbook, as it stands now: its layers and every piece."""
+    rack, site = _rack(request, name), site_of(request)
+    data = rack_book.write(_book(rack, site))
+    return HttpResponse(data, content_type=XLSX,
+                        headers={"Content-Disposition": 'attachment; filename="rack.xlsx"'})  # fmt: skip
+
+
 @at_desk("place")
 @require_POST
 def aside_add(request: HttpRequest) -> HttpResponse:
@@ -147,15 +161,39 @@ def _sheet(rack: Place, site: Site) -> racksheet.RackSheet:
         return (name, str(one.count), str(held), Length(one.nm).shown(unit, digits), shown(one.lb),
                 shown(one.kg), str(len(one.not_in_sum)))  # fmt: skip
 
-    rated = "The rig's rating of this rack is not entered; there is no usual one."
-    if rack.rated_kg:
-        rated = f"Its own rating is {rack.rated_kg:,} kg: {_share(rack, load.whole)} of it."
-    over = [problem.text for problem in load_problems(str(rack), load.whole, rack.rated_kg)]
     return racksheet.RackSheet(
         site=f"{site.name} ({site.code})", rack=str(rack),
         printed=timezone.localtime().strftime("%Y-%m-%d %H:%M"), layers=tuple(_picture(rack, ends)),
         heads=("Layer", "Pieces", "Held", f"Length {unit}", "lb", "kg", "Not weighed"),
         rows=(*(row(f"Layer {one.layer}", one) for one in reversed(load.layers)), row("All", load.whole)),
-        rating=rated, notes=tuple(dict.fromkeys([*over, *_notes(load.whole, ends)])),
+        rating=_rating(rack, load.whole), notes=_said(rack, load.whole, ends), cautions=CAUTIONS_MOVING,
+    )  # fmt: skip
+
+
+def _rating(rack: Place, whole: LayerLoad) -> str:
+    if not rack.rated_kg:
+        return "The rig's rating of this rack is not entered; there is no usual one."
+    return f"Its own rating is {rack.rated_kg:,} kg: {_share(rack, whole)} of it."
+
+
+def _said(rack: Place, whole: LayerLoad, ends: list[End]) -> tuple[str, ...]:
+    """What must be said of the load, the worst first, each once."""
+    over = [problem.text for problem in load_problems(str(rack), whole, rack.rated_kg)]
+    return tuple(dict.fromkeys([*over, *_notes(whole, ends)]))
+
+
+def _book(rack: Place, site: Site) -> rack_book.RackBook:
+    ends = ends_on(rack)
+    load = load_of([end.as_lying for end in ends], _layers(rack))
+    lying = tuple(
+        rack_book.LyingRow(end.layer, end.painted, end.name, end.tag, end.item, end.nm, end.mlb_ft, end.basis,
+                           end.held, STATES[end.state].name)
+        for end in ends
+    )  # fmt: skip
+    return rack_book.RackBook(
+        site=f"{site.name} ({site.code})", rack=str(rack), layers=tuple(reversed(load.layers)),
+        printed=timezone.localtime().strftime("%Y-%m-%d %H:%M"), whole=load.whole, lying=lying,
+        address=settings.ADDRESS + reverse("rack_page", args=[rack.rack]), unit=site.length_unit,
+        digits=site.digits, rating=_rating(rack, load.whole), notes=_said(rack, load.whole, ends),
         cautions=CAUTIONS_MOVING,
     )  # fmt: skip

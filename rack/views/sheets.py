@@ -1,4 +1,4 @@
-"""A closed tally at the address that stands on its paper: the page, the PDF and the CSV of one revision."""
+"""A closed tally at the address that stands on its paper: the page, PDF, CSV and XLSX of one revision."""
 
 from datetime import datetime
 from typing import Any
@@ -14,7 +14,7 @@ from rack.calc.lengths import Length
 from rack.calc.sheets import SheetContent, SheetFinding
 from rack.calc.tags import read_code
 from rack.errors import TierbookError
-from rack.exchange import sheet_csv
+from rack.exchange import sheet_book, sheet_csv
 from rack.models import Sheet, Site
 from rack.paper import tally_sheet
 from rack.views.columns import page_number
@@ -22,6 +22,7 @@ from rack.views.desk import at_desk, found_or_404
 from rack.views.tally_facts import sheet_facts
 
 SIZES = ("A4", "Letter")
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 #: So many pages of fifty stand on one screen.
 ON_SCREEN = 10
 
@@ -90,6 +91,15 @@ def sheet_table(request: HttpRequest, code: str) -> HttpResponse:
     content = SheetContent.from_text(_printable(request, code).content)
     text = sheet_csv.write(content)
     return _file(text.encode(), "text/csv; charset=utf-8", "attachment", f"{_name(content)}.csv")
+
+
+@at_desk()
+@require_GET
+def sheet_xlsx(request: HttpRequest, code: str) -> HttpResponse:
+    """The sheet as a workbook, drawn from its text alone."""
+    one = _printable(request, code)
+    content = SheetContent.from_text(one.content)
+    return _file(sheet_book.write(content, address_of(one)), XLSX, "attachment", f"{_name(content)}.xlsx")
 
 
 def address_of(one: Sheet) -> str:
