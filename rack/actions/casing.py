@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from datetime import date
 from typing import Any
 
 from django.db import transaction
 from django.db.models import F, Max
 
+from rack.actions.casing_head import CasingHead, checked_head
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_tally
 from rack.calc.casing_parts import JOINT, PART_OF_PIECE, PARTS, ROLES
@@ -19,24 +19,6 @@ from rack.people import check_can
 
 TICKS = ("drifted", "threads", "locked")
 MOST_ITEMS = 5000
-_MOST_NM = 30_000 * 10**9  # no depth of this trade is 30 km
-
-
-@dataclass(frozen=True)
-class CasingHead:
-    """The head of a plan; lengths in whole nanometres, None where nobody said."""
-
-    string: str = ""
-    well: str = ""
-    datum: str = "RKB"
-    shoulder_nm: int | None = None
-    measured_on: date | None = None
-    measured_by: str = ""
-    hole_nm: int | None = None
-    off_bottom_nm: int | None = None
-    track_n: int | None = None
-    loss_nm: int | None = None
-    loss_source: str = ""
 
 
 @dataclass(frozen=True)
@@ -57,7 +39,7 @@ class Part:
 def begin_plan(asked: Asked, tally: Tally, head: CasingHead) -> CasingPlan:
     """Begin the plan of a tally: every joint of it is to run, in the tally's order from the bottom up."""
     check_can(asked.hand.user, "tally", tally.site)
-    _check_head(head)
+    head = checked_head(head, tally.site)
     with transaction.atomic():
         _, again = open_line(asked, "begin casing plan", tally.site, f"Began the casing plan of {tally}",
                              {"tally": tally.pk, **asdict(head)})  # fmt: skip
@@ -82,8 +64,8 @@ def kind_of_line(line: Line) -> str:
 
 
 def set_head(asked: Asked, plan: CasingPlan, head: CasingHead, *, seen: int | None = None) -> None:
-    """Write the head of a plan anew: datum, hole, make-up loss."""
-    _check_head(head)
+    """Write the head of a plan anew: well, datum, hole, make-up loss."""
+    head = checked_head(head, plan.tally.site)
     with transaction.atomic():
         now, _ = _opened(asked, plan, "casing head", f"Changed the head of the {plan}", asdict(head), seen)
         if now:
@@ -261,20 +243,6 @@ def _refuse_other_pipe(tally: Tally) -> None:
     if other:
         raise Refused([stops(f"{tally} has {other[0]} on it; a casing plan is made of coupled joints.",
                              code="kind")])
-
-
-def _check_head(head: CasingHead) -> None:
-    wrong = []
-    for nm, name in ((head.shoulder_nm, "The depth of the landing shoulder"), (head.hole_nm, "The hole"),
-                     (head.off_bottom_nm, "The distance off bottom"), (head.loss_nm, "The make-up loss")):
-        if nm is not None and not 0 <= nm <= _MOST_NM:
-            wrong.append(stops(f"{name} cannot be less than nothing or more than 30 km."))
-    if head.loss_nm is not None and head.loss_nm > 10**9:
-        wrong.append(stops("A make-up loss is a few inches, never more than 1 m."))
-    if head.loss_nm is not None and not head.loss_source.strip():
-        wrong.append(stops("Say where the make-up loss comes from: the maker's sheet, a coupling measured."))
-    if wrong:
-        raise Refused(wrong)
 
 
 def _check_part(plan: CasingPlan, part: Part, *, tied: bool) -> None:

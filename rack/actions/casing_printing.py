@@ -32,7 +32,7 @@ def print_plan(asked: Asked, plan: CasingPlan, *, reason: str = "", seen: int | 
         if again:
             return CasingSheet.objects.get(journal=line)
         tally = lock_tally(plan.tally_id)
-        now = CasingPlan.objects.select_related("tally__site", "tally__spec").get(pk=plan.pk)
+        now = CasingPlan.objects.select_related("tally__site", "tally__spec", "well").get(pk=plan.pk)
         check_plan_version(now, seen)
         if tally.is_blind:
             raise Refused([stops(BLIND, code="blind")])
@@ -61,7 +61,7 @@ def build(line: Journal, facts: Planned, reason: str, asked: tuple[str, ...]) ->
     assert layout.total is not None
     return CasingContent(
         site_code=site.code, site_name=site.name, tally_no=tally.number, tally_title=tally.title,
-        tally_revision=tally.revision, length_kind=tally.kind, string=plan.string, well=plan.well,
+        tally_revision=tally.revision, length_kind=tally.kind, string=plan.string, well=plan.well_name,
         datum=facts.datum.name, shoulder_nm=facts.datum.shoulder_nm, measured=facts.datum.measured,
         hole_nm=plan.hole_nm, off_bottom_nm=plan.off_bottom_nm, track_n=plan.track_n, unit=tally.unit,
         digits=tally.digits,

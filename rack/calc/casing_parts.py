@@ -42,6 +42,9 @@ _ALL = (
 )
 PARTS: dict[str, PartKind] = {kind.code: kind for kind in _ALL}
 
+#: The part on which a liner hangs: it lands at the top of the liner, not in the shoulder of the well.
+HUNG_BELOW = "liner_hanger"
+
 #: Kinds of piece that are parts of a string and no joints of it, where a line of the tally is one.
 PART_OF_PIECE: dict[str, str] = {
     "float_shoe": "shoe", "float_collar": "collar", "stage_collar": "stage", "marker_joint": "marker",

@@ -54,7 +54,24 @@ def datum_problems(datum: Datum | None, rig_from: date | None, today: date) -> l
         found.append(asks(f"The datum is said to be measured on {datum.measured_on}, which is yet to come.",
                           code="datum"))  # fmt: skip
     if datum.shoulder is None:
-        found.append(note("The distance from the datum to the landing shoulder is not known.", code="datum"))
+        found.append(note("The distance from the datum to the landing shoulder is not known.",
+                          code="shoulder"))  # fmt: skip
     if datum.over == "sea" and datum.water is None:
         found.append(note("The depth of water is not known.", code="datum"))
     return found
+
+
+def shoulder_problem(typed: Length | None, measured: Length | None, *, unit: str, digits: int
+                     ) -> Problem | None:  # fmt: skip
+    """Return the question where a plan lands its string elsewhere than in the well's shoulder, else None.
+
+    `typed` is what the plan says, `measured` what the well's datum says, both from the datum down (None: not
+    said); shown in `unit` with `digits` figures. A liner is not to be asked about. Raises nothing.
+    Source: trade guide 12, common practice.
+    """
+    if typed is None or measured is None or typed == measured:
+        return None
+    said, known = (f"{length.shown(unit, digits)} {unit}" for length in (typed, measured))
+    return asks(f"The plan lands at {said}, the landing shoulder of the well was measured at {known}: say "
+                "which it is. A liner has a liner hanger in its plan.", code="datum", measured=said,
+                limit=known, source="trade guide 12, common practice")  # fmt: skip

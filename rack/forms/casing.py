@@ -6,6 +6,7 @@ from django import forms
 
 from rack.calc.casing_parts import JOINT, PARTS
 from rack.calc.lengths import Length
+from rack.models import Site, Well
 
 
 class LengthField(forms.CharField):
@@ -42,10 +43,17 @@ class CasingHeadForm(_InUnit):
     string = forms.CharField(
         label="String", max_length=120, required=False, help_text="9-5/8 in 47 lb/ft L-80 BTC R3."
     )
-    well = forms.CharField(label="Well", max_length=60, required=False)
-    datum = forms.CharField(label="Depths are from", max_length=20, initial="RKB")
+    well = forms.ModelChoiceField(
+        Well.objects.none(), label="Well", required=False, empty_label="not kept here",
+        help_text="Its datum comes with it.",
+    )
+    well_said = forms.CharField(label="Other well", max_length=60, required=False,
+                                help_text="By name, when it is not in the list.")  # fmt: skip
+    datum = forms.CharField(label="Depths are from", max_length=20, initial="RKB", required=False,
+                            help_text="When no well is chosen.")  # fmt: skip
     shoulder_nm = LengthField(
-        label="Datum to landing shoulder", help_text="For a liner: depth of its top. Measured once a well."
+        label="Datum to landing shoulder",
+        help_text="Empty: as the well's datum says. For a liner: depth of its top.",
     )
     measured_on = forms.DateField(
         label="Measured on", required=False, widget=forms.DateInput(attrs={"type": "date"})
@@ -58,6 +66,14 @@ class CasingHeadForm(_InUnit):
         label="Make-up loss of a pin", help_text="Empty: as the tables say for each joint."
     )
     loss_source = forms.CharField(label="The loss comes from", max_length=120, required=False)
+
+    def __init__(self, data: Any = None, *, unit: str, site: Site, **more: Any) -> None:
+        super().__init__(data, unit=unit, **more)
+        choose: forms.ModelChoiceField = self.fields["well"]  # type: ignore[assignment]
+        choose.queryset = Well.objects.at(site).order_by("name")
+
+    def clean_datum(self) -> str:
+        return self.cleaned_data["datum"] or "RKB"
 
 
 class PartForm(_InUnit):

@@ -7,6 +7,7 @@ from rack.calc.casing_parts import JOINT, PARTS, ROLES
 from rack.models.journal import Entry, LedgerQuerySet
 from rack.models.people import Site
 from rack.models.tallies import Line, Tally
+from rack.models.wells import Well
 
 _KINDS = (JOINT, *PARTS)
 
@@ -16,11 +17,14 @@ class CasingPlan(models.Model):
 
     Depths are below the datum. `shoulder_nm` is where the string lands: the landing shoulder, or the top
     of a liner. `loss_nm` is the make-up loss that somebody typed; without it the tables say it.
+    With a `well` its governing measurement is the datum; `datum`, `measured_on` and `measured_by` speak only
+    where it has none. `well_said` is the name of a well that the site does not keep.
     """
 
     tally = models.OneToOneField(Tally, on_delete=models.PROTECT, related_name="casing")
     string = models.CharField(max_length=120, blank=True)
-    well = models.CharField(max_length=60, blank=True)
+    well = models.ForeignKey(Well, null=True, on_delete=models.PROTECT, related_name="casing_plans")
+    well_said = models.CharField(max_length=60, blank=True)
     datum = models.CharField(max_length=20, default="RKB")
     shoulder_nm = models.BigIntegerField(null=True)
     measured_on = models.DateField(null=True)
@@ -33,8 +37,18 @@ class CasingPlan(models.Model):
     revision = models.PositiveIntegerField(default=0)
     version = models.PositiveIntegerField(default=0)
 
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(well=None) | Q(well_said=""), name="casingplan_one_well"),
+        ]
+
     def __str__(self) -> str:
         return f"Casing plan of tally {self.tally.number}"
+
+    @property
+    def well_name(self) -> str:
+        """The well as the pages and the paper name it."""
+        return str(self.well) if self.well else self.well_said
 
 
 class CasingItemQuerySet(models.QuerySet):

@@ -3,27 +3,34 @@
 from dataclasses import dataclass, field
 
 from django.db.models import Prefetch
+from django.utils import timezone
 
 from rack.calc.casing_checks import PlanFacts, plan_problems
-from rack.calc.casing_parts import JOINT, PARTS
+from rack.calc.casing_parts import HUNG_BELOW, JOINT, PARTS
 from rack.calc.casing_tally import CasingItem as Facts
 from rack.calc.casing_tally import Counts, Landing, Layout, counts, landing, lay_out
 from rack.calc.checks import Problem
+from rack.calc.datums import datum_problems, shoulder_problem
 from rack.calc.lengths import ZERO, Length
 from rack.calc.losses import Loss
 from rack.calc.sheets import NOTHING_OFF
 from rack.models.casing import CasingItem, CasingPlan, Centralizer
 from rack.models.comparing import length_of, loss_of
 from rack.models.tallies import Line
+from rack.models.wells import DatumReading
 
 
 @dataclass(frozen=True)
 class DatumFacts:
-    """What depths are counted from: its name, how deep the landing shoulder lies, who measured it when."""
+    """What depths are counted from: its name, how deep the landing shoulder lies, who measured it when.
+
+    `reading` is the measurement of the well that it comes from, None where it was typed at the plan's head.
+    """
 
     name: str
     shoulder_nm: int | None
     measured: str
+    reading: DatumReading | None = None
 
 
 @dataclass(frozen=True)
@@ -43,7 +50,15 @@ class Planned:
 
 
 def datum_of(plan: CasingPlan) -> DatumFacts:
-    """The datum of a plan, as it was typed at its head."""
+    """The datum of a plan: the one of its well that governs, else as it was typed at the plan's head.
+
+    What was typed for the landing shoulder goes before that of the well: a liner lands elsewhere.
+    """
+    reading = plan.well.governing() if plan.well else None
+    if reading is not None:
+        shoulder = reading.shoulder_nm if plan.shoulder_nm is None else plan.shoulder_nm
+        words = f"measured on {reading.measured_on:%Y-%m-%d} by {reading.measured_by}"
+        return DatumFacts(reading.name, shoulder, words, reading)
     on = f" on {plan.measured_on:%Y-%m-%d}" if plan.measured_on else ""
     by = f" by {plan.measured_by}" if plan.measured_by else ""
     words = f"measured{on}{by}" if on or by else "when and by whom measured is not said"
@@ -76,8 +91,24 @@ def planned(plan: CasingPlan) -> Planned:
         nowhere=tuple(line.painted or str(line) for line in nowhere), track=plan.track_n,
         unit=plan.tally.unit, digits=plan.tally.digits,
     ))
+    problems = [*problems, *_datum_problems(plan, datum, facts)]
     return Planned(plan, datum, rows, facts, [source for _, source in made], layout, needs,
                    counts(facts, received), nowhere, problems)
+
+
+def _datum_problems(plan: CasingPlan, datum: DatumFacts, items: list[Facts]) -> list[Problem]:
+    """What is to be said of the datum of the well that was chosen, nothing where none was."""
+    if plan.well is None:
+        return []
+    reading = datum.reading.as_datum if datum.reading else None
+    today = timezone.localdate(timezone=plan.tally.site.zone)
+    found = datum_problems(reading, plan.well.rig_from, today)
+    if plan.shoulder_nm is not None:
+        found = [one for one in found if one.code != "shoulder"]
+    hung = any(item.kind == HUNG_BELOW and item.role == "run" for item in items)
+    other = shoulder_problem(length_of(plan.shoulder_nm), reading.shoulder if reading else None,
+                             unit=plan.tally.unit, digits=plan.tally.digits)  # fmt: skip
+    return found + ([other] if other and not hung else [])
 
 
 def _facts(plan: CasingPlan, row: CasingItem, common: Loss | None) -> tuple[Facts, str]:

@@ -47,6 +47,11 @@ class Well(models.Model):
     def __str__(self) -> str:
         return f"{self.name}, slot {self.slot}" if self.slot else self.name
 
+    def governing(self) -> "DatumReading | None":
+        """The measurement of its datum that counts now, None where there is none."""
+        found: DatumReading | None = self.datums.standing().order_by("-id").first()
+        return found
+
 
 class DatumReading(Entry):
     """One measurement of a well's datum. A later one supersedes it; both stay in the book."""

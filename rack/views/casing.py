@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from rack.actions import casing as actions
+from rack.actions.casing_head import CasingHead
 from rack.actions.casing_printing import print_plan
 from rack.calc.casing_parts import JOINT
 from rack.calc.checks import stops
@@ -24,7 +25,7 @@ from rack.views.tally import base, tally_of
 
 
 def plan_of(one: Tally) -> CasingPlan | None:
-    return CasingPlan.objects.filter(tally=one).select_related("tally__site", "tally__spec").first()
+    return CasingPlan.objects.filter(tally=one).select_related("tally__site", "tally__spec", "well").first()
 
 
 def plan_or_404(one: Tally) -> CasingPlan:
@@ -46,7 +47,7 @@ def show(request: HttpRequest, one: Tally, *, status: int = 200, **more: Any) ->
     context: dict[str, Any] = {**base(one), "plan": plan, "blind": one.is_blind}
     if plan is None:
         head = {"string": str(one.spec) if one.spec else one.title}
-        context["head_form"] = CasingHeadForm(unit=one.unit, initial=head, auto_id="head-%s")
+        context["head_form"] = CasingHeadForm(unit=one.unit, site=one.site, initial=head, auto_id="head-%s")
         return render(request, "rack/casing_begin.html", {**context, **more}, status=status)
     context |= plan_context(plan, blind=context["blind"])
     if "tally" in may(request):
@@ -61,7 +62,7 @@ def _forms(plan: CasingPlan) -> dict[str, forms.Form]:
         if name.endswith("_nm"):
             values[name] = "" if value is None else exact_text(value, unit, digits)
     return {
-        "head_form": CasingHeadForm(unit=unit, initial=values, auto_id="head-%s"),
+        "head_form": CasingHeadForm(unit=unit, site=plan.tally.site, initial=values, auto_id="head-%s"),
         "part_form": PartForm(unit=unit, auto_id="part-%s"),
         "chosen_form": ChosenForm(unit=unit, auto_id="chosen-%s"),
     }
@@ -87,7 +88,8 @@ def casing_change(request: HttpRequest, number: int, what: str) -> HttpResponse:
     check_can(request.user, "close" if what == "print" else "tally", one.site)
     make = {"begin": CasingHeadForm, "head": CasingHeadForm, "part": PartForm, "chosen": ChosenForm}.get(what)
     prefix = "head" if what == "begin" else what
-    form = make(request.POST, unit=one.unit, auto_id=f"{prefix}-%s") if make else None
+    more: dict[str, Any] = {"site": one.site} if make is CasingHeadForm else {}
+    form = make(request.POST, unit=one.unit, auto_id=f"{prefix}-%s", **more) if make else None
     again: dict[str, Any] = {"open_part": what, "chosen": set(request.POST.getlist("item"))}
     if form:
         again[f"{prefix}_form"] = form
@@ -108,14 +110,19 @@ def casing_change(request: HttpRequest, number: int, what: str) -> HttpResponse:
 
 
 def _begin(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
-    plan = actions.begin_plan(asked(request), one, actions.CasingHead(**typed))
+    plan = actions.begin_plan(asked(request), one, _typed_head(typed))
     count = plan.items.count()
     return f"The plan is begun: {count} joint{'' if count == 1 else 's'} to run."
 
 
 def _head(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:
-    actions.set_head(asked(request), plan_or_404(one), actions.CasingHead(**typed), seen=_seen(request))
+    actions.set_head(asked(request), plan_or_404(one), _typed_head(typed), seen=_seen(request))
     return "The head of the plan is changed."
+
+
+def _typed_head(typed: dict[str, Any]) -> CasingHead:
+    well = typed.pop("well")
+    return CasingHead(well_id=well.pk if well else None, **typed)
 
 
 def _part(request: HttpRequest, one: Tally, typed: dict[str, Any]) -> str:

@@ -11,7 +11,7 @@ from rack.calc.checks import Severity, stops
 from rack.calc.lengths import Length
 from rack.errors import Refused
 from rack.models import CasingItem, CasingPlan
-from rack.models.casing_facts import Planned, planned, rows_of, serial_of
+from rack.models.casing_facts import Planned, datum_of, planned, rows_of, serial_of
 
 
 @dataclass(frozen=True)
@@ -41,11 +41,13 @@ def plan_context(plan: CasingPlan, *, blind: bool) -> dict[str, Any]:
     """Context of the page. While the tally is blind no length and nothing worked out of one is read."""
     sheets = list(plan.sheets.select_related("journal__by").order_by("-revision").defer("content"))
     unit, digits = plan.tally.unit, plan.tally.digits
-    head = {
+    datum = datum_of(plan)
+    head: dict[str, Any] = {
         name: "–" if nm is None else Length(nm).shown(unit, digits + more)
-        for name, nm, more in (("shoulder", plan.shoulder_nm, 0), ("hole", plan.hole_nm, 0),
+        for name, nm, more in (("shoulder", datum.shoulder_nm, 0), ("hole", plan.hole_nm, 0),
                                ("loss", plan.loss_nm, 1))
     }
+    head["datum"] = datum
     if blind:
         return {**head, "rows": [_blind_row(plan, row) for row in rows_of(plan)], "sheets": sheets}
     facts = planned(plan)
@@ -75,7 +77,7 @@ def says(facts: Planned) -> Any:
          item.locked, centralizer_words(facts.plan, row))
         for row, item in zip(facts.rows, facts.facts, strict=True)
     )
-    return rows, facts.datum.shoulder_nm, facts.datum.name
+    return rows, facts.datum.shoulder_nm, facts.datum.name, facts.plan.well_name
 
 
 def said_by(plan: CasingPlan) -> Any:
@@ -86,7 +88,7 @@ def said_by(plan: CasingPlan) -> Any:
          row.centralizers)
         for row in content.rows
     )
-    return rows, content.shoulder_nm, content.datum
+    return rows, content.shoulder_nm, content.datum, content.well
 
 
 def _nm(length: Length | None) -> int:

@@ -73,7 +73,7 @@ def test_sixty_lines_are_planned_printed_and_held_against_what_lies_there(
     sign_in(page, ola, live_server.url)
     page.goto(f"/tallies/{tally.number}/")
     page.click("text=Casing plan")
-    for field, text in (("string", "9-5/8 in 47 lb/ft L-80 BTC R3"), ("well", "SD-14"),
+    for field, text in (("string", "9-5/8 in 47 lb/ft L-80 BTC R3"), ("well_said", "SD-14"),
                         ("shoulder_nm", "24.60"), ("measured_by", "A. Fenn"), ("hole_nm", "2400"),
                         ("off_bottom_nm", "15"), ("track_n", "2"), ("loss_nm", str(LOSS)),
                         ("loss_source", "couplings measured")):
