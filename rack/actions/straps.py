@@ -1,17 +1,17 @@
 """What people do with the tape: read a joint, take it back, confirm it, begin and finish a strap."""
 
 import json
-from dataclasses import dataclass
 
 from django.db import transaction
 
 from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_lines
 from rack.actions.locks import lock_line, lock_tally
+from rack.actions.reading import Reading, check_stands, length_typed, stands_problems
 from rack.actions.tallies import append_line, changed, open_only
 from rack.calc.checks import Problem, Severity, asks, note, stops
 from rack.calc.closing import settles
-from rack.calc.lengths import Length, strap_digits
+from rack.calc.lengths import Length
 from rack.calc.straps import GATE, question
 from rack.errors import Refused
 from rack.models import Consent, Journal, Line, Strap, StrapHead, Tally
@@ -20,24 +20,6 @@ from rack.people import check_can
 
 #: A reading is judged against this many others of its strap.
 BATCH = 300
-
-
-@dataclass(frozen=True)
-class Reading:
-    """One length as it comes in: the tally, which strap, the line or its painted number, the typing.
-
-    `tape` and `hands` are those of the pencil sheet it stood on, where they are not the strap's own.
-    """
-
-    tally: Tally
-    typed: str
-    strap_n: int = 1
-    line: Line | None = None
-    painted: str = ""
-    unit: str = ""
-    settling: bool = False
-    tape: str = ""
-    hands: str = ""
 
 
 def read(asked: Asked, reading: Reading) -> Strap:
@@ -50,7 +32,7 @@ def read(asked: Asked, reading: Reading) -> Strap:
     check_can(asked.hand.user, "strap", tally.site)
     if tally.words.by_stand:
         raise Refused([stops(f"{tally} is read by the stand, not by the joint.", code="purpose")])
-    length = _length(reading)
+    length = length_typed(reading)
     with transaction.atomic():
         body = {
             "tally": tally.pk,
@@ -68,6 +50,7 @@ def read(asked: Asked, reading: Reading) -> Strap:
         if again:
             return Strap.objects.entered().get(journal=line)
         row = _lock_line_of(reading)
+        check_stands(row, reading.stands)
         head = _head(row.tally, reading.strap_n)
         return _store(line, row, head, reading, length)
 
@@ -125,7 +108,7 @@ def tape_again(asked: Asked, row: Line, typed: str) -> Strap:
     """Store a third reading of a joint on which two straps differ; it replaces the one it contradicts."""
     if row.first_nm is None or row.second_nm is None:
         raise Refused([stops(f"{row} was not read by two straps; read it on the strap page.", code="again")])
-    length = _length(Reading(tally=row.tally, typed=typed))
+    length = length_typed(Reading(tally=row.tally, typed=typed))
     strap_n = settles(Length(row.first_nm), Length(row.second_nm), length, GATE)
     if row.tally.is_blind:
         raise Refused([stops("The second strap is open; finish it before a joint is taped again.")])
@@ -195,17 +178,6 @@ def finish_strap(asked: Asked, tally: Tally, strap_n: int) -> StrapHead:
     return head
 
 
-def _length(reading: Reading) -> Length:
-    """The length that was typed; a bare number is in the tally's unit."""
-    try:
-        length = strap_digits(reading.typed, reading.unit or reading.tally.unit, reading.tally.digits)
-    except ValueError as problem:
-        raise Refused([stops(str(problem), code="length", measured=reading.typed[:40])]) from None
-    if length.nanometres <= 0:
-        raise Refused([stops("A joint is longer than nothing; type its length.", code="length")])
-    return length
-
-
 def _lock_line_of(reading: Reading) -> Line:
     """The line that is read, locked; made at the end when the painted number is new."""
     if reading.line:
@@ -226,6 +198,7 @@ def _store(line: Journal, row: Line, head: StrapHead, reading: Reading, length: 
     standing = Strap.objects.standing().filter(line=row, strap_n=reading.strap_n)
     earlier = standing.select_related("journal").order_by("-id").first()
     found = _questions(row, reading, length) + _read_before(row, reading, length, earlier, line)
+    found += stands_problems(row, length, reading.stands)
     asking = [one for one in found if one.severity is Severity.ASKS]
     rows = [_reversal(line, 1, earlier)] if earlier else []
     strap = Strap(
@@ -240,6 +213,7 @@ def _store(line: Journal, row: Line, head: StrapHead, reading: Reading, length: 
         kind=row.tally.kind,
         typed=reading.typed.strip()[:40],
         typed_unit=reading.unit or row.tally.unit,
+        stands=reading.stands,
         tape=(reading.tape or head.tape)[:40],
         hands=(reading.hands or head.hands)[:160],
         questions_n=len(asking),
@@ -292,6 +266,7 @@ def _reversal(line: Journal, seq: int, strap: Strap) -> Strap:
         kind=strap.kind,
         typed=strap.typed,
         typed_unit=strap.typed_unit,
+        stands=strap.stands,
         tape=strap.tape,
         hands=strap.hands,
         reverses=strap,

@@ -89,12 +89,16 @@ class ResultOut(Schema):
 
 
 class LineOut(Schema):
-    """A line to read: `shown` is its reading in this strap, empty when it has none."""
+    """A line to read: `shown` is its reading in this strap, empty when it has none.
+
+    `telescopes`: say open or closed behind the length ("31.24 closed").
+    """
 
     line: int
     painted: str
     serial: str
     shown: str = ""
+    telescopes: bool = False
 
 
 class LastOut(Schema):

@@ -79,7 +79,10 @@ def line_of(tally: Tally, strap_n: int, line: Line) -> dict[str, Any]:
     nm = getattr(line, column_of(strap_n))
     serial = line.component.serial if line.component else line.serial_typed
     shown = "" if nm is None else Length(nm).shown(tally.unit, tally.digits)
-    return LineOut(line=line.pk, painted=line.painted, serial=serial, shown=shown).model_dump()
+    telescopes = bool(line.component and line.component.spec.kind_entry.telescopes)
+    return LineOut(
+        line=line.pk, painted=line.painted, serial=serial, shown=shown, telescopes=telescopes
+    ).model_dump()
 
 
 def row_of(row: LastReading) -> dict[str, Any]:

@@ -1,11 +1,30 @@
 """Tools that telescope: a length open and a length closed, and which of the two a reading is (law 2)."""
 
+import re
+
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
 from rack.calc.units import NM
 
 #: A reading is one of the two known lengths when it is this near to it; a suggestion (common practice).
 NEAR = Length(NM["ft"] // 10)
+
+
+#: How hands write beside a length which of the two it is.
+_SAID = {"open": "open", "opened": "open", "o": "open", "extended": "open",
+         "closed": "closed", "close": "closed", "c": "closed", "shut": "closed"}  # fmt: skip
+_BESIDE = re.compile(r"^(.*[\d'\"a-z])[\s,;(]+([a-z]+)\)?\s*$", re.IGNORECASE | re.DOTALL)
+
+
+def said_stands(typed: str) -> tuple[str, str]:
+    """Return a length as it was typed without the word beside it, and "open", "closed" or "" for that word.
+
+    "31.24 closed" is ("31.24", "closed"), "31 ft 3 in o" is ("31 ft 3 in", "open"); what bears no such word
+    comes back as it is. Raises nothing. Source: how tally lists are written; common practice.
+    """
+    found = _BESIDE.match(typed)
+    stands = _SAID.get(found[2].lower(), "") if found else ""
+    return (found[1].rstrip(), stands) if found and stands else (typed, "")
 
 
 def stands_of(reading: Length, opened: Length | None, closed: Length | None) -> str:

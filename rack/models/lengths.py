@@ -34,19 +34,32 @@ def open_line_of(piece: Component) -> Line | None:
 def how_lines_stood(lines: Iterable[Line], kind: str) -> dict[int, str]:
     """Of each line whose piece telescopes, by primary key: "open", "closed", or "" where it is not known.
 
-    The reading is held against the open and the closed length of that very piece, taken in the same way.
+    What was said with the reading that the line holds counts first; else the reading is held against the
+    open and the closed length of that very piece, taken in the same way.
     """
     rows = {
         line.pk: line for line in lines if line.component and line.component.spec.kind_entry.telescopes
     }
     known = standing_lengths(line.component_id or 0 for line in rows.values()) if rows else {}
+    said = _said(rows.values()) if rows else {}
     found = {}
     for pk, line in rows.items():
+        if pk in said:
+            found[pk] = said[pk]
+            continue
         nm = line.first_nm if line.first_nm is not None else line.second_nm
         of_piece = known.get(line.component_id or 0, {})
         both = [_length(of_piece.get(name), kind) for name in ("open", "closed")]
         found[pk] = "" if nm is None else stands_of(Length(nm), *both)
     return found
+
+
+def _said(lines: Iterable[Line]) -> dict[int, str]:
+    """What was typed with the reading that each line holds, "open" or "closed"; other lines are left out."""
+    strap_n = {line.pk: 1 if line.first_nm is not None else 2 for line in lines}
+    rows = Strap.objects.standing().filter(line__in=list(strap_n), what="reading").order_by("id")
+    newest = {row.line_id: row.stands for row in rows if row.strap_n == strap_n[row.line_id or 0]}
+    return {pk: stands for pk, stands in newest.items() if pk and stands}
 
 
 def _length(strap: Strap | None, kind: str) -> Length | None:

@@ -29,7 +29,8 @@ export class Board {
 
   joint(joint, unread) {
     const head = at("joint");
-    const serial = joint && !joint.line ? "new, at the end of the list" : (joint?.serial ?? "");
+    const which = joint?.telescopes ? ", open or closed?" : "";
+    const serial = joint && !joint.line ? "new, at the end of the list" : (joint?.serial ?? "") + which;
     head.querySelector("b").textContent = joint ? `Joint ${joint.painted || joint.serial}` : ended(unread);
     head.querySelector("[data-serial]").textContent = serial;
     at("was").textContent = joint?.shown ? `Read before: ${joint.shown}. A new reading takes its place.` : "";
