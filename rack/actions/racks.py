@@ -1,9 +1,10 @@
 """What a rack may carry: asked before pieces are laid on it, answered with a reason that is stored."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rack.calc.checks import Problem, Severity
-from rack.calc.rackload import load_of, load_problems
+from rack.calc.rackload import Lying, load_of, load_problems, weight_a_foot
+from rack.calc.receiving import ReadRow
 from rack.errors import Refused
 from rack.models import Component, Consent, Journal, Place
 from rack.models.lying import as_lying, pressing_on, rack_of
@@ -18,8 +19,26 @@ def load_questions(place: Place, pieces: Sequence[Component]) -> list[Problem]:
     if rack is None or rack.rated_kg is None or all(_lies_on(piece, rack) for piece in pieces):
         return []
     there = pressing_on(rack, without=[piece.pk for piece in pieces])
-    whole = load_of([*there, *as_lying(pieces, place.layer)]).whole
-    return load_problems(str(rack), whole, rack.rated_kg)
+    return _questions(rack, [*there, *as_lying(pieces, place.layer)])
+
+
+def delivery_questions(place: Place, rows: Iterable[ReadRow]) -> list[Problem]:
+    """The same for the rows of a delivery list, which are no pieces yet."""
+    rack = rack_of(place)
+    if rack is None or rack.rated_kg is None:
+        return []
+    return _questions(rack, [*pressing_on(rack), *(_coming(row, place.layer) for row in rows)])
+
+
+def _questions(rack: Place, lying: Sequence[Lying]) -> list[Problem]:
+    return load_problems(str(rack), load_of(lying).whole, rack.rated_kg)
+
+
+def _coming(row: ReadRow, layer: int) -> Lying:
+    """A row of a list as it would lie on a layer; what it does not say is not in the sum and is named."""
+    spec, nm = row.spec, row.length.nanometres if row.length else None
+    weight = weight_a_foot(spec.kind, spec.weight_mlb_ft, spec.od_nm, spec.bore_nm) if spec else (0, "")
+    return Lying(row.serial or row.painted or f"row {row.row}", layer, nm, *weight)
 
 
 def accept_load(line: Journal, place: Place, pieces: Sequence[Component], reason: str) -> None:
@@ -27,9 +46,18 @@ def accept_load(line: Journal, place: Place, pieces: Sequence[Component], reason
 
     The caller has locked the pieces and the place.
     """
-    asking = [one for one in load_questions(place, pieces) if one.severity is Severity.ASKS]
+    asking = asking_only(load_questions(place, pieces))
     if asking and not reason:
         raise Refused(asking)
+    write_consents(line, asking, reason)
+
+
+def asking_only(problems: Iterable[Problem]) -> list[Problem]:
+    return [one for one in problems if one.severity is Severity.ASKS]
+
+
+def write_consents(line: Journal, asking: Iterable[Problem], reason: str) -> None:
+    """Write down the yes to what a rack asked, with its reason."""
     Consent.objects.bulk_create(
         Consent(journal=line, seq=seq, at=line.at, check_code=one.code, reason=reason)
         for seq, one in enumerate(asking)

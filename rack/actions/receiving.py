@@ -9,6 +9,7 @@ from rack.actions.files import file_row
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_open_place, lock_site
 from rack.actions.making import NewPiece, make_pieces, specs_of
+from rack.actions.racks import asking_only, delivery_questions, write_consents
 from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.kinds import kind_of
 from rack.calc.names import key_of
@@ -33,7 +34,10 @@ MOST_ROWS = 20_000
 
 @dataclass(frozen=True)
 class Receipt:
-    """What is said of a list when it is accepted, beside the list itself."""
+    """What is said of a list when it is accepted, beside the list itself.
+
+    `confirmed` answers what the list asks, `reason` what the rack asks that would carry more than it may.
+    """
 
     place: Place
     file_name: str
@@ -45,6 +49,7 @@ class Receipt:
     order_no: str = ""
     truck: str = ""
     hand_count: int | None = None
+    reason: str = ""
 
 
 def known_serials(site: Site, serials: list[str]) -> dict[str, str]:
@@ -64,8 +69,9 @@ def known_serials(site: Site, serials: list[str]) -> dict[str, str]:
 def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
     """Take a list that was read into the register: every row marked "accepted" becomes a piece.
 
-    All or nothing. A row that cannot be accepted, a question that was not confirmed and the same
-    file once more (unless confirmed) refuse the whole list with every problem.
+    All or nothing. A row that cannot be accepted, a question that was not confirmed, the same file once
+    more (unless confirmed) and a rack that would carry more than its own rating (unless a reason is given)
+    refuse the whole list with every problem.
     """
     site = receipt.place.site
     check_can(asked.hand.user, "receive", site)
@@ -78,6 +84,8 @@ def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
         "head": [receipt.ticket, receipt.order_no, receipt.truck, receipt.hand_count],
         "left_out": [[r.part, r.row] for r in read.rows if r.fate != "accepted"],
     }
+    if receipt.reason:
+        body["reason"] = receipt.reason
     with transaction.atomic():
         sentence = f"Received {len(accepted)} pieces from {receipt.file_name} on {receipt.place}"
         line, again = open_line(asked, "receive", site, sentence, body)
@@ -85,7 +93,10 @@ def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
             return Delivery.objects.get(journal=line)
         lock_site(site.pk)  # the same file accepted twice at once is seen by the second, whatever its place
         place = lock_open_place(receipt.place.pk)
-        _refuse(read, accepted, receipt, site)
+        overload = asking_only(delivery_questions(place, accepted))
+        reason = " ".join(receipt.reason.split())[:300]
+        _refuse(read, accepted, receipt, site, overload if not reason else [])
+        write_consents(line, overload, reason)
         delivery = Delivery.objects.create(
             journal=line,
             at=line.at,
@@ -162,15 +173,17 @@ def acceptance_problems(read: DeliveryList, site: Site, hand_count: int | None =
     return problems
 
 
-def _refuse(read: DeliveryList, accepted: list[ReadRow], receipt: Receipt, site: Site) -> None:
+def _refuse(
+    read: DeliveryList, accepted: list[ReadRow], receipt: Receipt, site: Site, overload: list[Problem]
+) -> None:
     problems = [*read.problems, *acceptance_problems(read, site, receipt.hand_count)]
     problems += [problem for row in accepted for problem in row.problems]
     hard = [problem for problem in problems if problem.severity is Severity.STOPS]
     if hard:
         raise Refused(hard)
-    questions = [problem for problem in problems if problem.severity is Severity.ASKS]
-    if questions and not receipt.confirmed:
-        raise Refused(questions)
+    questions = [] if receipt.confirmed else asking_only(problems)
+    if questions or overload:
+        raise Refused([*questions, *overload])
 
 
 def _make(line: Journal, site: Site, place: Place, rows: list[ReadRow], receipt: Receipt) -> list[Component]:

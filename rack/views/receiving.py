@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions import receiving as actions
 from rack.actions.files import bytes_of, keep_bytes
+from rack.actions.racks import asking_only, delivery_questions
 from rack.calc.checks import Severity
 from rack.calc.receiving import DeliveryList, Mapping
 from rack.errors import Refused, TierbookError, UnreadableFile
@@ -207,6 +208,7 @@ def _accept(request: HttpRequest, incoming: Incoming, read: DeliveryList, site: 
         truck=incoming.truck,
         hand_count=incoming.hand_count,
         confirmed=request.POST.get("confirmed") == "yes",
+        reason=request.POST.get("load_reason", "")[:300],
     )
     done = actions.accept(asked(request), read, receipt)
     messages.success(request, f"{done.journal.sentence}.")
@@ -220,6 +222,9 @@ def _preview(request: HttpRequest, incoming: Incoming, read: DeliveryList, site:
     here = reverse("preview", args=[incoming.digest])
     part = "&show=problems" if only else ""
     problems = [*read.problems, *actions.acceptance_problems(read, site, incoming.hand_count)]
+    place = Place.objects.on(site).filter(pk=incoming.place).first()
+    accepted = [row for row in read.rows if row.fate == "accepted"]
+    load = delivery_questions(place, accepted) if place else []
     questions = sum(_weight(row) == Severity.ASKS for row in read.rows if row.fate == "accepted")
     asking = questions + sum(problem.severity is Severity.ASKS for problem in problems)
     return {
@@ -228,8 +233,10 @@ def _preview(request: HttpRequest, incoming: Incoming, read: DeliveryList, site:
         "sums_off": [total for total in read.totals if not total.agrees],
         "sums_right": [total for total in read.totals if total.agrees],
         "read": read,
-        "place": Place.objects.on(site).filter(pk=incoming.place).first(),
-        "problems": problems,
+        "place": place,
+        "problems": [*problems, *load],
+        "overload": bool(asking_only(load)),
+        "load_reason": request.POST.get("load_reason", "")[:300],
         "rows": rows[first : first + ROWS_A_PAGE],
         "only": only,
         "questions": questions,

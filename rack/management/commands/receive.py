@@ -51,6 +51,9 @@ class Command(BaseCommand):
             help="rows to leave out, by line of the file or, in blocks, by the list's number: 17,33,41",
         )
         parser.add_argument("--confirm", action="store_true", help="the questions were looked at; accept")
+        parser.add_argument(
+            "--reason", default="", help="why they are laid on a rack that then carries more than it may"
+        )
 
     def handle(self, *, file: Path, check: bool, **options: Any) -> None:
         try:
@@ -140,6 +143,7 @@ class Command(BaseCommand):
             order_no=options["order"],
             truck=options["truck"],
             hand_count=options["hand_count"],
+            reason=options["reason"],
         )
         try:
             done = actions.accept(Asked(uuid.uuid4(), Hand(user)), read, receipt)
