@@ -3,20 +3,26 @@
 import secrets
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from rack.actions.kept import keep_lengths
 from rack.calc.lengths import Length
 from rack.calc.names import key_of, last_first
+from rack.calc.receiving import OwnFact
 from rack.calc.specs import SpecFacts
 from rack.calc.tags import new_code
-from rack.models import Component, Journal, Mark, MarkKind, Move, Place, Site, Spec, Strap
+from rack.models import Component, Journal, Mark, MarkKind, Move, PieceFact, Place, Site, Spec, Strap
 
 _BATCH = 500
+_OTHER = {"open": "closed", "closed": "open"}
 
 
 @dataclass(frozen=True)
 class NewPiece:
-    """What is known of a piece when it comes into the register."""
+    """What is known of a piece when it comes into the register.
+
+    Of a tool that telescopes `stands` says which of its lengths `length` is, `other` is the other one.
+    """
 
     spec: Spec
     serial: str = ""
@@ -28,6 +34,9 @@ class NewPiece:
     typed: str = ""
     typed_unit: str = ""
     word_of: str = ""
+    facts: tuple[OwnFact, ...] = ()
+    stands: str = ""
+    other: Length | None = None
 
 
 def specs_of(facts: Iterable[SpecFacts]) -> dict[str, Spec]:
@@ -87,11 +96,31 @@ def make_pieces(line: Journal, site: Site, place: Place, new: Sequence[NewPiece]
         batch_size=_BATCH,
     )
     _write_lengths(line, both)
+    _write_facts(line, today, both)
     return pieces
 
 
+def _write_facts(line: Journal, today: date, both: list[tuple[Component, NewPiece]]) -> None:
+    """What the list says of each piece alone; a fact of its specification stands there as well."""
+    said = [(piece, fact) for piece, fresh in both for fact in fresh.facts]
+    PieceFact.objects.bulk_create(
+        (
+            PieceFact(
+                journal=line, seq=seq, at=line.at, component=piece, name=fact.name, value=fact.value,
+                typed=fact.typed[:80], since=today,
+            )
+            for seq, (piece, fact) in enumerate(said)
+        ),
+        batch_size=_BATCH,
+    )  # fmt: skip
+
+
 def _write_lengths(line: Journal, both: list[tuple[Component, NewPiece]]) -> None:
-    known = [(piece, fresh) for piece, fresh in both if fresh.length]
+    # The newest governs: of two lengths the one that does not hold comes first.
+    known = [
+        (piece, fresh, fresh.other, _OTHER.get(fresh.stands, "")) for piece, fresh in both if fresh.other
+    ]
+    known += [(piece, fresh, fresh.length, fresh.stands) for piece, fresh in both if fresh.length]
     Strap.objects.bulk_create(
         (
             Strap(
@@ -101,18 +130,19 @@ def _write_lengths(line: Journal, both: list[tuple[Component, NewPiece]]) -> Non
                 component=piece,
                 strap_n=0,
                 what="reading",
-                nm=fresh.length.nanometres,
+                nm=length.nanometres,
                 kind=fresh.length_kind,
-                typed=fresh.typed[:40],
+                stands=stands,
+                typed=fresh.typed[:40] if length is fresh.length else "",
                 typed_unit=fresh.typed_unit,
                 hands=fresh.word_of[:160],
             )
-            for seq, (piece, fresh) in enumerate(known)
-            if fresh.length
+            for seq, (piece, fresh, length, stands) in enumerate(known)
+            if length
         ),
         batch_size=_BATCH,
     )
-    ids = [piece.pk for piece, _ in known]
+    ids = list(dict.fromkeys(piece.pk for piece, *_ in known))
     for start in range(0, len(ids), _BATCH):
         keep_lengths(ids[start : start + _BATCH])
 

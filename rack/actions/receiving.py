@@ -205,6 +205,9 @@ def _new_piece(row: ReadRow, specs: dict[str, Spec], receipt: Receipt) -> NewPie
         typed=row.typed.get("length", ""),
         typed_unit=row.length_unit,
         word_of=f"list {receipt.file_name}",
+        facts=row.facts,
+        stands=row.stands,
+        other=row.other,
     )
 
 
@@ -237,5 +240,8 @@ def _read_of(row: ReadRow) -> dict[str, object]:
         "owner_no": row.owner_no,
         "pipe_class": row.pipe_class,
         "length_nm": row.length.nanometres if row.length else None,
+        "facts": {fact.name: fact.value for fact in row.facts},
+        "stands": row.stands,
+        "other_nm": row.other.nanometres if row.other else None,
         "problems": [{"severity": one.severity, "text": one.text} for one in row.problems],
     }

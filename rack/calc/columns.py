@@ -4,6 +4,27 @@ import json
 from collections.abc import Mapping as MappingOf
 from dataclasses import asdict, dataclass
 
+#: The columns that say a fact of one piece: role -> (the word that the page shows, the name of the fact).
+OWN_ROLES: dict[str, tuple[str, str]] = {
+    "nozzles": ("nozzles fitted", "nozzles"),
+    "code": ("IADC code", "code"),
+    "gauge": ("gauge", "gauge_nm"),
+    "gauge_measured": ("gauge as measured", "gauge_measured_nm"),
+    "blade": ("blade length", "blade_nm"),
+    "neck_od": ("fishing neck OD", "neck_od_nm"),
+    "neck": ("fishing neck length", "neck_nm"),
+    "bend": ("bend setting", "bend"),
+    "stator": ("stator fitted on", "stator_on"),
+    "lobes": ("lobes and stages", "lobes"),
+    "action": ("how a jar works", "action"),
+    "clamp": ("mandrel clamp", "clamp"),
+    "core": ("core diameter", "core_nm"),
+    "barrel": ("barrel length", "barrel_nm"),
+    "opens": ("opens to", "opens_nm"),
+    "float": ("float fitted", "float"),
+    "sensor": ("sensor from the lower shoulder", "sensor_nm"),
+}
+
 #: What a column may be, with the word that the page shows.
 ROLES: dict[str, str] = {
     "": "not used (kept as typed)",
@@ -32,11 +53,17 @@ ROLES: dict[str, str] = {
     "pipe_class": "class",
     "place": "place",
     "quantity": "how many pieces",
+    "length_open": "length open (jars and the like)",
+    "length_closed": "length closed (jars and the like)",
+    **{role: word for role, (word, _) in OWN_ROLES.items()},
+    "remarks": "remarks",
 }
 #: The units that a column of this role may be in.
 ROLE_UNITS: dict[str, tuple[str, ...]] = {
-    **dict.fromkeys(("length", "length_again"), ("ft", "in", "m", "cm", "mm")),
-    **dict.fromkeys(("od", "bore", "wall", "tj_od", "tj_bore"), ("in", "mm")),
+    **dict.fromkeys(("length", "length_again", "length_open", "length_closed", "barrel", "sensor"),
+                    ("ft", "in", "m", "cm", "mm")),
+    **dict.fromkeys(("od", "bore", "wall", "tj_od", "tj_bore", "gauge", "gauge_measured", "blade", "neck_od",
+                     "neck", "core", "opens"), ("in", "mm")),
     "weight": ("lb/ft", "kg/m"),
 }
 

@@ -42,6 +42,24 @@ def facts_in(kind: Kind, kind_word: str, text: str) -> tuple[dict[str, str], str
     return found, text, problems
 
 
+def facts_beside(kind: Kind, text: str) -> dict[str, tuple[str, str, tuple[Problem, ...]]]:
+    """Return the measures and the bit code of `kind` that a remark says with their word beside them.
+
+    By name of the fact: canonical text, as typed, problems. "gauge 12-1/4" is taken and a bare "12-1/4" is
+    not. Raises nothing. Source: spellings are common practice.
+    """
+    found = {}
+    for fact in kind.facts:
+        patterns = [_CODE] if fact.sort == "bit code" else _tagged(fact) if fact.tags else []
+        match = next((match for pattern in patterns if (match := pattern.search(text))), None)
+        if match is not None:
+            figure = next(group for group in match.groups() if group)
+            plain = figure.upper() if fact.sort == "bit code" else _in_units(figure)
+            value, problems = read_fact(fact, plain)
+            found[fact.name] = (value, match[0].strip(), problems)
+    return found
+
+
 def _one(fact: Fact, kind_word: str, text: str) -> tuple[str, str, tuple[Problem, ...]]:
     if fact.sort in ("size", "length"):
         return _measure(fact, text)

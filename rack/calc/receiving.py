@@ -9,19 +9,21 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from rack.calc.checks import Problem, Severity, asks, stops
-from rack.calc.columns import ROLE_UNITS, ROLES, Column, Mapping, SheetMapping
+from rack.calc.columns import OWN_ROLES, ROLE_UNITS, ROLES, Column, Mapping, SheetMapping
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 
 __all__ = [
     "FATES",
+    "OWN_ROLES",
     "ROLES",
     "ROLE_UNITS",
     "Column",
     "Counted",
     "DeliveryList",
     "Mapping",
+    "OwnFact",
     "ReadRow",
     "SheetMapping",
     "Total",
@@ -38,6 +40,18 @@ FATES = ("accepted", "left out", "stopped")
 
 
 @dataclass(frozen=True)
+class OwnFact:
+    """A fact of one piece that a row says: its name in `rack.calc.kinds`, its canonical text, as it is
+    shown, as it was typed."""
+
+    name: str
+    label: str
+    value: str
+    shown: str
+    typed: str
+
+
+@dataclass(frozen=True)
 class ReadRow:
     """One row of a list that stands for a piece: as typed, as read, and what is wrong with it.
 
@@ -46,7 +60,8 @@ class ReadRow:
     none. `typed` holds every filled cell by role (or by heading where the column has no role),
     `read` the same roles as they were understood. `fate`: "accepted" is what acceptance would take,
     "left out" was left out by a person, "stopped" has a problem that STOPS and blocks acceptance
-    until it is corrected or left out.
+    until it is corrected or left out. `facts` are what only this piece has; of a tool that telescopes
+    `stands` is which length `length` is ("open", "closed"), `other` the other one.
     """
 
     row: int
@@ -67,6 +82,9 @@ class ReadRow:
     problems: tuple[Problem, ...] = ()
     fate: str = "accepted"
     block: int = 0
+    facts: tuple[OwnFact, ...] = ()
+    stands: str = ""
+    other: Length | None = None
 
     @property
     def where(self) -> str:

@@ -122,10 +122,7 @@ WORDS: dict[str, str] = {
     ),
     # Columns that are known and carry nothing which is kept beside what was typed.
     "": (
-        "run | run no | fn lgth | "
-        "fn length | fn od | fishing neck | fishing neck od | fishing neck length | gauge | "
-        "remarks | remark | comment | comments | bemerkung | bemerkungen | notiz | anmerkung | "
-        "remarque | remarques | observaciones | merknad | merknader | date | datum | dato | fecha "
+        "run | run no | date | datum | dato | fecha "
         "| last inspection | inspection date | last insp | inspected | inspector | checked by | "
         "measured by | cum | cumulative | cum length | running total | total | total length | "
         "kumuliert | summe | accumulated | acumulado | kum | gesamt | drift | hardband | "
@@ -137,6 +134,51 @@ WORDS: dict[str, str] = {
         "ok | accepted | truck"
     ),
 }
+
+#: The columns that say a fact of one piece (`rack.calc.columns.OWN_ROLES`), and remarks.
+OWN_WORDS: dict[str, str] = {
+    "nozzles": (
+        "nozzles | nozzle | nozzles fitted | nozzle size | nozzle sizes | nzl | nzls | jets | jet size | "
+        "jet sizes | dusen | duesen | dusenbestuckung | duses | boquillas | toberas | dyser"
+    ),
+    "code": "iadc | iadc code | iadc no | bit code | code iadc | codigo iadc | iadc kode",
+    "gauge": "gauge | gage | full gauge | nominal gauge | kaliber | calibre | calibre nominal",
+    "gauge_measured": (
+        "gauge measured | measured gauge | gauge as measured | actual gauge | gauge actual | kaliber gemessen"
+    ),
+    "blade": "blade length | blade | flugellange | rippenlange | longueur des lames | largo de aleta",
+    "neck_od": "fishing neck od | fn od | neck od | fishing neck dia | fanghals ad | fanghals",
+    "neck": "fishing neck length | fn length | fn lgth | neck length | fnl | fanghals lange | fishing neck",
+    "bend": (
+        "bend | bend setting | bent housing | bend angle | motor bend | bent housing setting | knickwinkel | "
+        "knick | angle de coude | coude | angulo | vinkel"
+    ),
+    "stator": (
+        "stator | stator date | stator fitted | stator relined | reline date | stator reline date | "
+        "stator datum | statordatum | fecha estator"
+    ),
+    "lobes": "lobes | lobes stages | lobe | lobe config | power section | stages",
+    "action": "jar action | jar type | jar works",
+    "clamp": "mandrel clamp | clamp | safety clamp | klemme",
+    "core": "core diameter | core size | core od | kerndurchmesser | kern",
+    "barrel": "barrel length | core barrel length | kernrohrlange",
+    "opens": "opens to | opening to | opening size | offnet auf",
+    "float": "float | float valve | float fitted | float type | ruckschlagklappe",
+    "sensor": "sensor offset | sensor | sensor to pin | sensor distance | bit to sensor",
+    "length_open": (
+        "length open | open length | lgth open | jar open | open | lange offen | longueur ouvert | "
+        "longueur ouverte | longitud abierta | longitud abierto | lengde apen"
+    ),
+    "length_closed": (
+        "length closed | closed length | lgth closed | jar closed | closed | lange geschlossen | "
+        "longueur ferme | longueur fermee | longitud cerrada | longitud cerrado | lengde lukket"
+    ),
+    "remarks": (
+        "remarks | remark | comment | comments | notes | note | bemerkung | bemerkungen | notiz | "
+        "anmerkung | anmerkungen | remarque | remarques | observaciones | observacion | merknad | merknader"
+    ),
+}
+WORDS.update(OWN_WORDS)
 
 #: A unit as headings write it -> its name. "in" and "m" count only as a word by themselves.
 UNITS = {

@@ -85,6 +85,15 @@ _ALONE = frozenset(
         "unit",
         "wall",
         "hours",
+        "open",
+        "closed",
+        "note",
+        "notes",
+        "jets",
+        "float",
+        "core od",
+        "bend",
+        "stages",
     ]
 ) - {"class", "rack", "size", "wall", "date", "total", "mass"}
 _LONGEST_FIRST = [

@@ -3,7 +3,7 @@
 from rack.calc.item_parts import inches
 from rack.calc.kinds import KINDS
 from rack.calc.outliers import shown_digits
-from rack.calc.receiving import ReadRow
+from rack.calc.receiving import OWN_ROLES, ReadRow
 from rack.calc.specs import SpecFacts
 
 
@@ -38,4 +38,6 @@ def read_of(row: ReadRow) -> dict[str, str]:
         for role in ("od", "bore", "wall", "tj_od", "tj_bore"):
             value = getattr(spec, f"{role}_nm")
             read[role] = f"{inches(value)} in" if value else ""
+    shown = {fact.name: fact.shown for fact in row.facts}
+    read |= {role: shown[name] for role, (_, name) in OWN_ROLES.items() if name in shown}
     return {role: text for role, text in read.items() if text}

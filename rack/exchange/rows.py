@@ -11,10 +11,12 @@ from rack.calc.list_names import no_name_problem
 from rack.calc.receiving import Column, Mapping, ReadRow, SheetMapping, same_length_twice
 from rack.calc.serial_slips import spreadsheet_slip
 from rack.calc.specs import SpecFacts
+from rack.calc.telescopes import said_stands
 from rack.calc.units import NM
 from rack.exchange.cells import BLANK, DITTO, UNREADABLE, Cell, column_letters, is_unworked
 from rack.exchange.row_facts import SPEC_ROLES, spec_of
 from rack.exchange.row_lengths import missing_mark, parsed, unit_of
+from rack.exchange.row_own import own_of
 from rack.exchange.row_words import kind_that_fits, read_of
 from rack.exchange.workbook import Sheet
 
@@ -105,7 +107,7 @@ class RowReader:
 
     def read_length(self, cell: Cell, said: Cell | None = None) -> tuple[Length | None, tuple[Problem, ...]]:
         """Return the length in a cell, None with a STOPS that says why when it cannot be one."""
-        text, unit = cell.text, self._unit(cell, said)
+        text, unit = said_stands(cell.text)[0], self._unit(cell, said)
         if cell.is_date:
             return None, (
                 stops(
@@ -181,6 +183,10 @@ class RowReader:
         length, unit, problems = self.length_of(cells)
         names, name_problems = self._names(cells)
         spec, spec_problems = self._spec(cells)
+        own = own_of(spec, cells, length, self.read_length)
+        if own.length is not length:  # a jar with its two lengths and no third one
+            problems = tuple(each for each in problems if each.code != "no length")
+            unit = self._unit(cells.get("length_closed") or cells["length_open"])
         pipe_class, class_problems = (
             parts.read_class(cells["pipe_class"].text[:_LONGEST_WORDS])
             if _said("pipe_class", cells)
@@ -195,17 +201,21 @@ class RowReader:
             owner_no=names["owner_no"],
             painted=names["painted"],
             item=self._item(cells),
-            spec=spec,
+            spec=own.spec,
             pipe_class=pipe_class[:40],
-            length=length,
+            length=own.length,
             length_unit=unit,
             length_kind=kind_that_fits(length_kind, spec),
             place=cells["place"].text[:80] if _said("place", cells) else "",
             block=self.sheet.block_of(at),
+            facts=own.facts,
+            stands=own.stands,
+            other=own.other,
         )
         if not any(names.values()) and self.has_names:
             name_problems = (*name_problems, no_name_problem(made))
-        found = (*name_problems, *problems, *spec_problems, *class_problems, *self._odd_cells(cells))
+        found = (*name_problems, *problems, *spec_problems, *class_problems, *own.problems,
+                 *self._odd_cells(cells))
         found = tuple(replace(each, where=each.where or made.where) for each in found)
         return replace(made, read=read_of(made), problems=found)
 

@@ -73,7 +73,7 @@ from rack.exchange.headings import (
         ("Length checked by", "", ""),
         ("Weight kg", "", ""),
         ("Last insp.", "", ""),
-        ("Remarks", "", ""),
+        ("Remarks", "remarks", ""),
     ],
 )
 def test_a_heading_is_known_by_its_words_and_its_unit(heading, role, unit):
