@@ -4,8 +4,9 @@ Figures are taken as they stand on the paper and never put right. The checks tha
 another stand beside this file: `bha_typed_rows`, `_pieces`, `_ends`, `_weights`, `_hours`, `_whole`.
 """
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from rack.calc.checks import Problem, Severity
@@ -230,7 +231,26 @@ def listed(texts: Sequence[str]) -> str:
     return ", ".join(texts[:-1]) + " and " + texts[-1] if len(texts) > 1 else "".join(texts)
 
 
+#: So many rows with the same slip are told one by one; more are told together.
+TOLD_EACH = 5
+_OWN_WORDS = re.compile(r"[Nn]o\. \S+( \(.*?\)(?=\W))?|“.*?”|\d[\d.,/-]*")
+
+
 def worst_first(problems: Sequence[Problem]) -> tuple[Problem, ...]:
-    """Return `problems` with what stops first, each once. Raises nothing. Source: law 9."""
+    """Return `problems` with what stops first, each once; one slip in many rows is told once, with the rows.
+
+    Raises nothing. Source: law 9.
+    """
+    alike: dict[tuple[str, str], list[Problem]] = {}
+    for problem in dict.fromkeys(problems):
+        shape = _OWN_WORDS.sub("#", problem.text)[:45]
+        alike.setdefault((problem.code, shape), []).append(problem)
+    told = []
+    for found in alike.values():
+        if len(found) <= TOLD_EACH:
+            told += found
+            continue
+        rows = [one.where for one in found[1:] if one.where]
+        told.append(replace(found[0], text=f"{found[0].text} The same in {listed(rows)}."))
     rank = {Severity.STOPS: 0, Severity.ASKS: 1, Severity.NOTE: 2}
-    return tuple(sorted(dict.fromkeys(problems), key=lambda problem: rank[problem.severity]))
+    return tuple(sorted(told, key=lambda problem: rank[problem.severity]))

@@ -184,8 +184,10 @@ def _length(text: str, unit: str, label: str, problems: list[Problem]) -> Length
     found = re.search(r"(?<![\w.,])\d[\d.,]*(\s*(?:ft|feet|m|metres|meters)\b)?", text[:100], re.I)
     if found is None:
         return None
+    plain = re.sub(r"[.,](?=\s|$)", "", found[0]).replace("feet", "ft")
+    plain = re.sub(r"^(\d{1,3}),(\d{3})(?![\d.,])", r"\1\2", plain)  # no depth is told to 0.001
     try:
-        return Length.parse(re.sub(r"[.,](?=\s|$)", "", found[0]).replace("feet", "ft"), unit)
+        return Length.parse(plain, unit)
     except ValueError as wrong:
         problems.append(stops(f"{label}: {wrong}", code="unread", where="head"))
         return None
