@@ -15,9 +15,9 @@ import rack.calc
 #: Modules whose every public function must pass: those that work with handbook figures, units and lengths.
 HELD = (
     "asking", "bending", "bits", "bodies", "casing", "chain", "collapse", "connections", "figures",
-    "findings", "given", "kelly", "loads", "lookup", "losses", "painted", "reference", "rules", "running",
-    "sources", "states", "stiffness", "string_loads", "strings", "tags", "tubes", "typed", "walls",
-    "weights",
+    "findings", "given", "hours", "kelly", "loads", "lookup", "losses", "painted", "reference", "rules",
+    "running", "sources", "standing", "states", "stiffness", "string_loads", "strings", "tags", "tubes",
+    "typed", "walls", "weights",
 )  # fmt: skip
 
 #: What an argument's ending promises about its unit, and how the docstring may write that unit.
