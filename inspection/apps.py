@@ -4,3 +4,5 @@ from django.apps import AppConfig
 class InspectionConfig(AppConfig):
     name = "inspection"
     verbose_name = "Inspection"
+    #: Lists the tables of this app on the page of sources (`manage.py write_sources`).
+    sources_part = "inspection.calc.sources.sources_part"

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from inspection.calc.sources import sources_part
 from rack.calc.sources import sources_page
 from rack.calc.states import STATES, states_page
 from rack.management.commands import __path__ as commands
@@ -62,7 +63,7 @@ def test_the_page_of_states_is_current_and_draws_every_move() -> None:
 
 
 def test_the_page_of_sources_is_current() -> None:
-    assert text(ROOT / "docs" / "sources.md") == sources_page()
+    assert text(ROOT / "docs" / "sources.md") == sources_page([sources_part()])
 
 
 def test_the_first_page_opens_with_the_job_and_the_two_commands() -> None:

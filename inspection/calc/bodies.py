@@ -59,8 +59,8 @@ def _wall(reading: Reading, spec: SpecFacts, scheme: Scheme, acceptance: str, *,
     base = nominal_wall(spec)
     if not found or not base:
         why = "no limit of its scheme was seen" if not found else "the nominal wall is not known"
-        return told(reading, f"{inches(reading.nm or 0)} in; {why}.",
-                    Outcome.UNKNOWN if found else Outcome.NOTED, Severity.NOTE if not found else Severity.ASKS,
+        outcome, severity = (Outcome.UNKNOWN, Severity.ASKS) if found else (Outcome.NOTED, Severity.NOTE)
+        return told(reading, f"{inches(reading.nm or 0)} in; {why}.", outcome, severity,
                     measured=inches(reading.nm or 0), unit="in", source=scheme.source, conf=scheme.conf)
     check = by_share(scheme, found, reading, base, acceptance=acceptance, unused=unused)
     return replace(check, outcome=Outcome.LOWERS, severity=Severity.ASKS) if (

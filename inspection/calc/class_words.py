@@ -1,4 +1,4 @@
-"""A class as papers write it: "P", "Cl. 2", "2W"; what means different things in different houses is asked."""
+"""A class as papers write it: "P", "Cl. 2", "2W"; what means another thing in another house is asked."""
 
 import re
 from collections.abc import Mapping

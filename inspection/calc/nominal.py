@@ -48,7 +48,7 @@ def _pipe_rows(spec: SpecFacts) -> Iterator[dict[str, str]]:
         od, pounds = number(row["od_in"]), number(row[weight])
         if od is None or pounds is None:
             continue
-        if (od * _INCH, pounds * 1000) == (spec.od_nm, spec.weight_mlb_ft):
+        if od * _INCH == spec.od_nm and pounds * 1000 == spec.weight_mlb_ft:
             yield dict(row)
 
 
