@@ -38,7 +38,8 @@ class Throttle(AxesDatabaseHandler):
     def reset_user_attempts(self, request: HttpRequest, credentials: dict[str, Any] | None = None) -> int:
         """Signing in clears what this name did at this address, and nothing that others tried from there."""
         name = get_client_username(request, credentials)
-        return int(self.reset_attempts(ip_address=request.axes_ip_address, username=name)) if name else 0
+        address = getattr(request, "axes_ip_address", "")  # axes puts it there
+        return int(self.reset_attempts(ip_address=address, username=name)) if name else 0
 
 
 def _own_device(request: HttpRequest, credentials: dict[str, Any] | None) -> bool:

@@ -7,7 +7,8 @@ from django.db import transaction
 from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_lines
 from rack.actions.locks import lock_line, lock_tally
-from rack.actions.reading import Reading, check_stands, length_typed, stands_problems
+from rack.actions.reading import Reading as Reading
+from rack.actions.reading import check_stands, length_typed, stands_problems
 from rack.actions.tallies import append_line, changed, open_only
 from rack.calc.checks import Problem, Severity, asks, note, stops
 from rack.calc.closing import settles

@@ -125,12 +125,30 @@ def content_of(
     said = remarks or {}
     bottoms = placed(links)
     lines = tuple(
-        replace(line_of(place.n, place.link, place.bottom.nanometres if place.bottom is not None else None),
-                remark=said.get(place.n, ""))
+        replace(
+            line_of(place.n, place.link, place.bottom.nanometres if place.bottom is not None else None),
+            remark=said.get(place.n, ""),
+        )
         for place in bottoms
     )
-    base = BhaContent(head, unit, digits, revision, code, made_at, made_by, lines, 0, None, None, None, (), 0, 0,
-                      notes=tuple(notes))
+    base = BhaContent(
+        head,
+        unit,
+        digits,
+        revision,
+        code,
+        made_at,
+        made_by,
+        lines,
+        0,
+        None,
+        None,
+        None,
+        (),
+        0,
+        0,
+        notes=tuple(notes),
+    )
     return replace(base, **_sums(head, lines))
 
 
@@ -148,8 +166,11 @@ def _sums(head: BhaHead, lines: Sequence[BhaLine]) -> dict[str, Any]:
     return {
         "count": sum(line.count for line in lines),
         "length_nm": sum(known) if len(known) == len(lines) else None,
-        "air_mlb": air, "mud_mlb": _in_mud(air, head.mud_mppg), "below_jars": tuple(below),
-        "least_bore_nm": least[0], "least_bore_n": least[1],
+        "air_mlb": air,
+        "mud_mlb": _in_mud(air, head.mud_mppg),
+        "below_jars": tuple(below),
+        "least_bore_nm": least[0],
+        "least_bore_n": least[1],
         "no_length": tuple(line.n for line in lines if line.nm is None),
         "no_weight": tuple(line.n for line in lines if line.mlb is None),
         "no_bore": tuple(line.n for line in lines if not line.least_bore_nm and not _is_bit(line)),
@@ -185,17 +206,33 @@ def line_of(n: int, link: Link, bottom_nm: int | None) -> BhaLine:
     sensor = _whole(facts, "sensor_nm")
     bores = [size for size in (spec.bore_nm, spec.tj_bore_nm) if size]
     return BhaLine(
-        n=n, ident=link.ident, item=item_words(spec), kind=spec.kind, tag=link.tag, serial=link.serial,
-        count=link.count, named=link.named, od_nm=max(spec.od_nm, spec.tj_od_nm), bore_nm=spec.bore_nm,
+        n=n,
+        ident=link.ident,
+        item=item_words(spec),
+        kind=spec.kind,
+        tag=link.tag,
+        serial=link.serial,
+        count=link.count,
+        named=link.named,
+        od_nm=max(spec.od_nm, spec.tj_od_nm),
+        bore_nm=spec.bore_nm,
         least_bore_nm=min(bores, default=0),
         gauge_nm=_whole(facts, "gauge_measured_nm") or _whole(facts, "gauge_nm") or 0,
-        blade_nm=_whole(facts, "blade_nm") or 0, neck_od_nm=_whole(facts, "neck_od_nm") or 0,
-        neck_nm=_whole(facts, "neck_nm") or 0, down=spec.down_conn, down_gender=spec.down_gender,
-        up=spec.up_conn, up_gender=spec.up_gender, nm=nm,
-        cum_nm=bottom_nm + nm if bottom_nm is not None and nm is not None else None, mlb_ft=mlb_ft,
-        weight_from=basis, mlb=_weight(nm, mlb_ft),
+        blade_nm=_whole(facts, "blade_nm") or 0,
+        neck_od_nm=_whole(facts, "neck_od_nm") or 0,
+        neck_nm=_whole(facts, "neck_nm") or 0,
+        down=spec.down_conn,
+        down_gender=spec.down_gender,
+        up=spec.up_conn,
+        up_gender=spec.up_gender,
+        nm=nm,
+        cum_nm=bottom_nm + nm if bottom_nm is not None and nm is not None else None,
+        mlb_ft=mlb_ft,
+        weight_from=basis,
+        mlb=_weight(nm, mlb_ft),
         sensor_nm=bottom_nm + sensor if bottom_nm is not None and sensor is not None else None,
-        bend=facts.get("bend", ""), stands=link.stands,
+        bend=facts.get("bend", ""),
+        stands=link.stands,
         opened_nm=link.opened.nanometres if link.opened is not None else None,
         closed_nm=link.closed.nanometres if link.closed is not None else None,
     )
@@ -233,7 +270,11 @@ def weight_a_foot(spec: SpecFacts, facts: Mapping[str, str]) -> tuple[int, str]:
             if figure_of(row["od_in"]) == Fraction(spec.od_nm, NM["in"]):
                 weight: Number = figure_of(row["approx_weight_lb_ft_with_joints"]) or 0
                 return round(Fraction(weight) * _MANY), TABLE
-    if not 0 < spec.bore_nm < spec.od_nm or kind_of(spec.kind).family != "shouldered" or spec.kind == "drill_pipe":
+    if (
+        not 0 < spec.bore_nm < spec.od_nm
+        or kind_of(spec.kind).family != "shouldered"
+        or spec.kind == "drill_pipe"
+    ):
         return 0, ""
     formula = spiral_collar_weight_lb_ft if facts.get("surface") == "spiral" else collar_weight_lb_ft
     try:
@@ -249,16 +290,26 @@ def check(content: BhaContent) -> tuple[Problem, ...]:
     """
     fresh = _sums(content.head, content.lines)
     found = [
-        stops(f"{name.removesuffix('_nm').removesuffix('_mlb').replace('_', ' ')} on the sheet is "
-              f"{getattr(content, name)!r}, the rows give {right!r}.", code="sheet", where=name)
-        for name, right in fresh.items() if getattr(content, name) != right
+        stops(
+            f"{name.removesuffix('_nm').removesuffix('_mlb').replace('_', ' ')} on the sheet is "
+            f"{getattr(content, name)!r}, the rows give {right!r}.",
+            code="sheet",
+            where=name,
+        )
+        for name, right in fresh.items()
+        if getattr(content, name) != right
     ]
     below: int | None = 0
     for n, line in enumerate(content.lines, 1):
         top = None if below is None or line.nm is None else below + line.nm
         if line.n != n or line.cum_nm != top:
-            found.append(stops(f"Row {n} of the sheet does not follow from the rows below it.", code="sheet",
-                               where=f"row {n}"))
+            found.append(
+                stops(
+                    f"Row {n} of the sheet does not follow from the rows below it.",
+                    code="sheet",
+                    where=f"row {n}",
+                )
+            )
         below = top
     return tuple(found)
 

@@ -61,14 +61,25 @@ def _joint(below: TypedPiece, above: TypedPiece) -> Iterator[Problem]:
     other, opposite = end_of(above.down)
     place = f"Between {below.said} and {above.said}"
     if thread and other and key_of(thread) != key_of(other):
-        yield stops(f"{place}: {thread} {gender} up and {other} {opposite} down do not make up; a crossover is "
-                    "missing.".replace("  ", " "), code="R02", where=above.where,
-                    measured=f"{other} {opposite}".strip(), limit=thread, source="R02")
+        yield stops(
+            f"{place}: {thread} {gender} up and {other} {opposite} down do not make up; a crossover is "
+            "missing.".replace("  ", " "),
+            code="R02",
+            where=above.where,
+            measured=f"{other} {opposite}".strip(),
+            limit=thread,
+            source="R02",
+        )
     elif gender and gender == opposite:
         words = "box on box" if gender == "box" else "pin on pin"
         rule = "R03" if below.kind in ("bit", "core_bit") else "R02"
-        yield stops(f"{place}: {words} ({thread or other}).", code=rule, where=above.where,
-                    measured=f"{other or thread} {opposite}", source=rule)
+        yield stops(
+            f"{place}: {words} ({thread or other}).",
+            code=rule,
+            where=above.where,
+            measured=f"{other or thread} {opposite}",
+            source=rule,
+        )
 
 
 def _own(piece: TypedPiece) -> Iterator[Problem]:
@@ -76,13 +87,21 @@ def _own(piece: TypedPiece) -> Iterator[Problem]:
     for text in (piece.down, piece.up):
         thread, _ = end_of(text)
         if thread and not _known(thread):
-            yield note(f"{start(piece)}: the thread “{thread[:30]}” is not in the tables; it is compared as "
-                       "typed.", code="thread", where=piece.where, measured=thread[:30])
+            yield note(
+                f"{start(piece)}: the thread “{thread[:30]}” is not in the tables; it is compared as typed.",
+                code="thread",
+                where=piece.where,
+                measured=thread[:30],
+            )
             break
     (down, low), (up, high) = end_of(piece.down), end_of(piece.up)
     if piece.kind == "crossover" and down and down == up and low and high and low != high:
-        yield asks(f"{start(piece)} is called a crossover and joins {down} to {up}.", code="thread",
-                   where=piece.where, measured=down)
+        yield asks(
+            f"{start(piece)} is called a crossover and joins {down} to {up}.",
+            code="thread",
+            where=piece.where,
+            measured=down,
+        )
 
 
 def _known(thread: str) -> bool:
@@ -105,9 +124,17 @@ def _bare(sheet: TypedBha) -> Iterator[Problem]:
             bare.append(piece)
     if len(bare) > 3:
         numbers = ", ".join(piece.number or f"row {piece.row}" for piece in bare[:12])
-        yield asks(f"An end has no connection at No. {numbers}{' and more' if len(bare) > 12 else ''}.",
-                   code="thread", where=bare[0].where, source="R02")
+        yield asks(
+            f"An end has no connection at No. {numbers}{' and more' if len(bare) > 12 else ''}.",
+            code="thread",
+            where=bare[0].where,
+            source="R02",
+        )
     else:
         for piece in bare:
-            yield asks(f"{start(piece)} in row {piece.row}: an end has no connection.", code="thread",
-                       where=piece.where, source="R02")
+            yield asks(
+                f"{start(piece)} in row {piece.row}: an end has no connection.",
+                code="thread",
+                where=piece.where,
+                source="R02",
+            )

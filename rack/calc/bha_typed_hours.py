@@ -26,7 +26,8 @@ CLOCKS_OF = {
 }  # fmt: skip
 _WORDS = (
     (BOTH, r"rot\w*\.?\s*(\+|&|/|and)\s*sl\w*"), (BELOW, r"below\s*(the\s*)?r\w*|b\.?r\.?t\.?|brh|in\s*hole"),
-    ("on bottom", r"(on[\s.-]*)?(btm|bottom|bot)\w*|drilling|drlg?|drill"), ("circulating", r"circ\w*|pump\w*"),
+    ("on bottom", r"(on[\s.-]*)?(btm|bottom|bot)\w*|drilling|drlg?|drill"),
+    ("circulating", r"circ\w*|pump\w*"),
     ("sliding", r"slid\w*|slide"), ("rotating", r"rot\w*"),
 )  # fmt: skip
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -45,7 +46,8 @@ def clock_of(text: str) -> str:
     Raises nothing. Source: common practice.
     """
     plain = " ".join(text.lower().split())
-    return next((clock for clock, pattern in _WORDS if re.fullmatch(rf"({pattern})(\s*(hrs?|hours?))?\.?", plain)),
+    hours = r"(\s*(hrs?|hours?))?\.?"
+    return next((clock for clock, pattern in _WORDS if re.fullmatch(rf"({pattern}){hours}", plain)),
                 "")  # fmt: skip
 
 
@@ -77,19 +79,34 @@ def clocks(sheet: TypedBha) -> Iterator[Problem]:
     timed = [piece for piece in sheet.in_hole if piece.run is not None or piece.total is not None]
     bare = [piece for piece in timed if not piece.typed_clock]
     if bare:
-        yield note(f"No clock is named at {named(bare)}; the kind decides: "
-                   + ", ".join(dict.fromkeys(f"{_kind(piece)} {own_clock(piece)}" for piece in bare)) + ".",
-                   code="clock", where=bare[0].where, source="common practice")
+        yield note(
+            f"No clock is named at {named(bare)}; the kind decides: "
+            + ", ".join(dict.fromkeys(f"{_kind(piece)} {own_clock(piece)}" for piece in bare))
+            + ".",
+            code="clock",
+            where=bare[0].where,
+            source="common practice",
+        )
     for piece in timed:
         if piece.typed_clock and not clock_of(piece.typed_clock):
-            yield asks(f"{start(piece)}: “{piece.typed_clock[:20]}” is no clock.", code="clock",
-                       where=piece.where, measured=piece.typed_clock[:20])
+            yield asks(
+                f"{start(piece)}: “{piece.typed_clock[:20]}” is no clock.",
+                code="clock",
+                where=piece.where,
+                measured=piece.typed_clock[:20],
+            )
         elif piece.typed_clock and piece.kind:
             allowed, clock = CLOCKS_OF.get(piece.kind, _TURNS), clock_of(piece.typed_clock)
             if clock not in allowed:
-                yield asks(f"{start(piece)} counts {clock} hours; of a {kind_of(piece.kind).name} the "
-                           f"{allowed[0]} hours count.", code="clock", where=piece.where, measured=clock,
-                           limit=allowed[0], source="trade guide 4, common practice")
+                yield asks(
+                    f"{start(piece)} counts {clock} hours; of a {kind_of(piece.kind).name} the "
+                    f"{allowed[0]} hours count.",
+                    code="clock",
+                    where=piece.where,
+                    measured=clock,
+                    limit=allowed[0],
+                    source="trade guide 4, common practice",
+                )
 
 
 def _kind(piece: TypedPiece) -> str:
@@ -103,12 +120,21 @@ def sums(sheet: TypedBha) -> Iterator[Problem]:
     """
     for piece in sheet.in_hole:
         since, run, total = piece.since, piece.run, piece.total
-        if since is not None and run is not None and total is not None and abs(since + run - total) > Fraction(
-            1, 100
+        if (
+            since is not None
+            and run is not None
+            and total is not None
+            and abs(since + run - total) > Fraction(1, 100)
         ):
-            yield asks(f"{start(piece)}: {hours_text(since)} since inspection and {hours_text(run)} this run are "
-                       f"{hours_text(since + run)} h; {hours_text(total)} is written.", code="hours",
-                       where=piece.where, measured=hours_text(total), limit=hours_text(since + run), unit="h")
+            yield asks(
+                f"{start(piece)}: {hours_text(since)} since inspection and {hours_text(run)} this run are "
+                f"{hours_text(since + run)} h; {hours_text(total)} is written.",
+                code="hours",
+                where=piece.where,
+                measured=hours_text(total),
+                limit=hours_text(since + run),
+                unit="h",
+            )
         if run is not None:
             yield from _against_head(sheet, piece, run)
     yield from _head(sheet)
@@ -120,9 +146,14 @@ def _against_head(sheet: TypedBha, piece: TypedPiece, run: Fraction) -> Iterator
     if head is None or run == head:
         return
     usual = of_clock(sheet, CLOCKS_OF.get(piece.kind, _TURNS)[0])
-    others = [name for name in ("rotating", "sliding", "on bottom", "circulating", BELOW, BOTH)
-              if name != clock and run and of_clock(sheet, name) == run]
-    words = f"{start(piece)}: {hours_text(run)} h this run by its {clock} hours; the head says {hours_text(head)}"
+    others = [
+        name
+        for name in ("rotating", "sliding", "on bottom", "circulating", BELOW, BOTH)
+        if name != clock and run and of_clock(sheet, name) == run
+    ]
+    words = (
+        f"{start(piece)}: {hours_text(run)} h this run by its {clock} hours; the head says {hours_text(head)}"
+    )
     more = {"where": piece.where, "measured": hours_text(run), "limit": hours_text(head), "unit": "h"}
     named_so = "" if piece.typed_clock else " (no clock is named)"
     if others and (piece.typed_clock or run != usual):
@@ -137,18 +168,34 @@ def _head(sheet: TypedBha) -> Iterator[Problem]:
     """The clocks of the head against one another."""
     bottom, circ, below = (of_clock(sheet, clock) for clock in ("on bottom", "circulating", BELOW))
     drilled, turning = of_clock(sheet, BOTH), of_clock(sheet, "rotating")
-    pairs = (("on bottom", bottom, BOTH, drilled), ("on bottom", bottom, "circulating", circ),
-             ("circulating", circ, BELOW, below), ("rotating", turning, BELOW, below))
+    pairs = (
+        ("on bottom", bottom, BOTH, drilled),
+        ("on bottom", bottom, "circulating", circ),
+        ("circulating", circ, BELOW, below),
+        ("rotating", turning, BELOW, below),
+    )
     for low_name, low, high_name, high in pairs:
         if low is not None and high is not None and low > high:
-            yield asks(f"The head says {hours_text(low)} h {low_name} and {hours_text(high)} h {high_name}; the "
-                       "first cannot be more.", code="head hours", where="head", measured=hours_text(low),
-                       limit=hours_text(high), unit="h", source="trade guide 4")
+            yield asks(
+                f"The head says {hours_text(low)} h {low_name} and {hours_text(high)} h {high_name}; the "
+                "first cannot be more.",
+                code="head hours",
+                where="head",
+                measured=hours_text(low),
+                limit=hours_text(high),
+                unit="h",
+                source="trade guide 4",
+            )
     slid = of_clock(sheet, "sliding")
     steered = any(piece.kind in ("motor", "rotary_steerable") for piece in sheet.in_hole)
     if slid and not steered and not sheet.missing:
-        yield asks(f"The head says {hours_text(slid)} h sliding, and no motor stands on the sheet.",
-                   code="head hours", where="head", measured=hours_text(slid), unit="h")
+        yield asks(
+            f"The head says {hours_text(slid)} h sliding, and no motor stands on the sheet.",
+            code="head hours",
+            where="head",
+            measured=hours_text(slid),
+            unit="h",
+        )
 
 
 def read_day(text: str) -> tuple[date | None, str]:
@@ -199,14 +246,31 @@ def days(sheet: TypedBha, today: date | None) -> Iterator[Problem]:
             continue
         day, doubt = read_day(text)
         if doubt == "ambiguous":
-            yield asks(f"{start(piece)}: last inspected “{text[:30]}”: which is the month? Write it as "
-                       "2025-04-03.", code="day", where=piece.where, measured=text[:30])
+            yield asks(
+                f"{start(piece)}: last inspected “{text[:30]}”: which is the month? Write it as 2025-04-03.",
+                code="day",
+                where=piece.where,
+                measured=text[:30],
+            )
         elif doubt:
-            yield asks(f"{start(piece)}: last inspected “{text[:30]}” is no day.", code="day",
-                       where=piece.where, measured=text[:30])
+            yield asks(
+                f"{start(piece)}: last inspected “{text[:30]}” is no day.",
+                code="day",
+                where=piece.where,
+                measured=text[:30],
+            )
         elif today is not None and day is not None and day > today:
-            yield asks(f"{start(piece)}: last inspected {day.isoformat()}, which is still to come.", code="day",
-                       where=piece.where, measured=day.isoformat(), limit=today.isoformat())
+            yield asks(
+                f"{start(piece)}: last inspected {day.isoformat()}, which is still to come.",
+                code="day",
+                where=piece.where,
+                measured=day.isoformat(),
+                limit=today.isoformat(),
+            )
     if bare:
-        yield asks(f"No day of inspection at {named(bare)}: due until a report says otherwise.", code="day",
-                   where=bare[0].where, source="law 8")
+        yield asks(
+            f"No day of inspection at {named(bare)}: due until a report says otherwise.",
+            code="day",
+            where=bare[0].where,
+            source="law 8",
+        )

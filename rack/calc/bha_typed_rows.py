@@ -25,23 +25,35 @@ def numbers(sheet: TypedBha) -> Iterator[Problem]:
     for piece in sheet.pieces:
         key = key_of(piece.number)
         if key and key in seen:
-            yield stops(f"No. {piece.number} stands twice: in row {seen[key].row} and in row {piece.row}.",
-                        code="number", where=piece.where, measured=piece.number)
+            yield stops(
+                f"No. {piece.number} stands twice: in row {seen[key].row} and in row {piece.row}.",
+                code="number",
+                where=piece.where,
+                measured=piece.number,
+            )
         elif key:
             seen[key] = piece
     bare = [piece for piece in sheet.pieces if not piece.number]
     if bare and len(bare) < len(sheet.pieces):
         rows = listed([f"{piece.row}" for piece in bare])
-        yield asks(f"Without a number: row{'s' * (len(bare) > 1)} {rows}; put in by hand?", code="number",
-                   where=bare[0].where)
+        yield asks(
+            f"Without a number: row{'s' * (len(bare) > 1)} {rows}; put in by hand?",
+            code="number",
+            where=bare[0].where,
+        )
     elif bare:
         yield note("No row has a number; they are taken as they stand.", code="number")
     up = 1 if sheet.counted == "bit" else -1
     figured = [piece for piece in sheet.pieces if piece.order is not None]
     for below, above in zip(figured, figured[1:], strict=False):
         if up * ((above.order or 0) - (below.order or 0)) < 0:
-            yield asks(f"The numbers go from {below.number} to {above.number} in row {above.row}: a row was "
-                       "moved or put in by hand.", code="number", where=above.where, measured=above.number)
+            yield asks(
+                f"The numbers go from {below.number} to {above.number} in row {above.row}: a row was "
+                "moved or put in by hand.",
+                code="number",
+                where=above.where,
+                measured=above.number,
+            )
     yield from _direction(sheet)
 
 
@@ -52,15 +64,27 @@ def _direction(sheet: TypedBha) -> Iterator[Problem]:
     if sheet.counted == "top" and not from_top:
         words = "the head says from the bit" if from_bit else "the head does not say so"
         bit = sheet.pieces[0]
-        yield asks(f"The numbers count from the top down: the {bit.item or 'bit'} is No. {bit.number or '–'}, "
-                   f"and {words}. The rows were turned round; No. 1 is the bit here.", code="top down",
-                   where=bit.where, measured=bit.number, limit="1", source="law 6")
+        yield asks(
+            f"The numbers count from the top down: the {bit.item or 'bit'} is No. {bit.number or '–'}, "
+            f"and {words}. The rows were turned round; No. 1 is the bit here.",
+            code="top down",
+            where=bit.where,
+            measured=bit.number,
+            limit="1",
+            source="law 6",
+        )
     if sheet.counted == "bit" and from_top and not from_bit:
-        yield asks("The head says that the numbers count from the top, and No. 1 is the bit.",
-                   code="top down", source="law 6")
+        yield asks(
+            "The head says that the numbers count from the top, and No. 1 is the bit.",
+            code="top down",
+            source="law 6",
+        )
     if sheet.cum_from_top and sheet.counted == "bit":
-        yield asks("The cumulative lengths count from the top down; from the bit they keep when the string "
-                   "grows.", code="top down", source="law 6")
+        yield asks(
+            "The cumulative lengths count from the top down; from the bit they keep when the string grows.",
+            code="top down",
+            source="law 6",
+        )
 
 
 def cumulative(sheet: TypedBha) -> Iterator[Problem]:
@@ -84,9 +108,13 @@ def cumulative(sheet: TypedBha) -> Iterator[Problem]:
         if _gap(last, piece, sheet) and off > near:
             jump, jumped, off = jump + off, True, ZERO
         if piece.laid and abs(off - piece.length) <= near:
-            yield stops(f"{start(piece)} is laid down and its {sheet.shown(piece.length)} are counted all "
-                        "the same.", code="laid down", where=piece.where, measured=sheet.shown(piece.length),
-                        limit=sheet.shown(ZERO))
+            yield stops(
+                f"{start(piece)} is laid down and its {sheet.shown(piece.length)} are counted all the same.",
+                code="laid down",
+                where=piece.where,
+                measured=sheet.shown(piece.length),
+                limit=sheet.shown(ZERO),
+            )
         elif abs(off) > near and not (carried and abs(off + carried) <= near):
             after = _next_off(pieces, at, sheet)
             yield _wrong(sheet, piece, before + length, off, alone=abs(off + after) <= near < abs(after))
@@ -121,11 +149,19 @@ def _next_off(pieces: Sequence[TypedPiece], at: int, sheet: TypedBha) -> Length:
 def _wrong(sheet: TypedBha, piece: TypedPiece, sum_: Length, off: Length, *, alone: bool) -> Problem:
     more = "too much" if off > ZERO else "too little"
     tail = "the next one goes on from the right sum" if alone else "every one after it carries it"
-    text = (f"The cumulative length at {piece.said} does not follow: {sheet.shown(piece.cum or ZERO)} is "
-            f"written, {sheet.shown(sum_)} is the sum, {sheet.shown(abs(off))} {more}; {tail}."
-            f"{_guess(sheet, piece, off)}")
-    return stops(text, code="cumulative", where=piece.where, measured=sheet.shown(piece.cum or ZERO),
-                 limit=sheet.shown(sum_), unit=sheet.unit)
+    text = (
+        f"The cumulative length at {piece.said} does not follow: {sheet.shown(piece.cum or ZERO)} is "
+        f"written, {sheet.shown(sum_)} is the sum, {sheet.shown(abs(off))} {more}; {tail}."
+        f"{_guess(sheet, piece, off)}"
+    )
+    return stops(
+        text,
+        code="cumulative",
+        where=piece.where,
+        measured=sheet.shown(piece.cum or ZERO),
+        limit=sheet.shown(sum_),
+        unit=sheet.unit,
+    )
 
 
 def _guess(sheet: TypedBha, piece: TypedPiece, off: Length) -> str:
@@ -166,8 +202,10 @@ def _missing(sheet: TypedBha, jump: Length, *, jumped: bool) -> Iterator[Problem
     many = len(absent) > 1
     text = f"Number{'s' * many} {shown} stand{'s' * (not many)} nowhere on the sheet"
     if jumped:
-        text += (f", and the cumulative lengths jump by {sheet.shown(jump)} there: an extract, or rows left "
-                 "out? Lengths and weights of the foot cannot be added up.")
+        text += (
+            f", and the cumulative lengths jump by {sheet.shown(jump)} there: an extract, or rows left "
+            "out? Lengths and weights of the foot cannot be added up."
+        )
     elif any(piece.cum is not None for piece in sheet.pieces):
         text += ", and the cumulative lengths go on without a jump: skipped?"
     else:
@@ -182,22 +220,41 @@ def counts(sheet: TypedBha) -> Iterator[Problem]:
     """
     for piece in sheet.pieces:
         if piece.count < 2:
-            if piece.length is not None and piece.length > Length(LONGEST_FT * NM["ft"]) and piece.kind in (
-                "drill_pipe", "heavy_weight", "collar"
+            if (
+                piece.length is not None
+                and piece.length > Length(LONGEST_FT * NM["ft"])
+                and piece.kind in ("drill_pipe", "heavy_weight", "collar")
             ):
-                yield asks(f"{start(piece)} is {sheet.shown(piece.length)} long: a section in one row?",
-                           code="quantity", where=piece.where, measured=sheet.shown(piece.length),
-                           limit=f"{LONGEST_FT} ft", source="common practice")
+                yield asks(
+                    f"{start(piece)} is {sheet.shown(piece.length)} long: a section in one row?",
+                    code="quantity",
+                    where=piece.where,
+                    measured=sheet.shown(piece.length),
+                    limit=f"{LONGEST_FT} ft",
+                    source="common practice",
+                )
             continue
-        yield asks(f"{start(piece)} is {piece.count} pieces in one row: one length and no serials of their "
-                   "own; unnamed until the list is tied.", code="quantity", where=piece.where,
-                   measured=str(piece.count), limit="1")
-        if piece.length is not None and piece.length < Length(10 * NM["ft"]) * piece.count and piece.kind in (
-            "drill_pipe", "heavy_weight"
+        yield asks(
+            f"{start(piece)} is {piece.count} pieces in one row: one length and no serials of their "
+            "own; unnamed until the list is tied.",
+            code="quantity",
+            where=piece.where,
+            measured=str(piece.count),
+            limit="1",
+        )
+        if (
+            piece.length is not None
+            and piece.length < Length(10 * NM["ft"]) * piece.count
+            and piece.kind in ("drill_pipe", "heavy_weight")
         ):
-            yield asks(f"{start(piece)}: {sheet.shown(piece.length)} for {piece.count} pieces; the length of "
-                       "one of them, perhaps.", code="quantity", where=piece.where,
-                       measured=sheet.shown(piece.length), source="common practice")
+            yield asks(
+                f"{start(piece)}: {sheet.shown(piece.length)} for {piece.count} pieces; the length of "
+                "one of them, perhaps.",
+                code="quantity",
+                where=piece.where,
+                measured=sheet.shown(piece.length),
+                source="common practice",
+            )
     for piece in sheet.pieces:
         if piece.laid and piece.cum is None and piece.length is not None:
             yield note(f"{start(piece)} is laid down and not counted.", code="laid down", where=piece.where)
@@ -213,14 +270,23 @@ def _serials(sheet: TypedBha) -> Iterator[Problem]:
     for piece in sheet.pieces:
         key = key_of(piece.serial)
         if key in SEE_LIST:
-            yield asks(f"{start(piece)}: the serial is “{piece.serial}”; the list must be tied before anybody "
-                       "knows what is in the hole.", code="serial", where=piece.where, measured=piece.serial)
+            yield asks(
+                f"{start(piece)}: the serial is “{piece.serial}”; the list must be tied before anybody "
+                "knows what is in the hole.",
+                code="serial",
+                where=piece.where,
+                measured=piece.serial,
+            )
         elif not key:
             bare += [piece] if piece.count == 1 else []
         elif key in seen:
-            yield asks(f"Serial {piece.serial} stands twice: {seen[key].said} in row {seen[key].row} and "
-                       f"{piece.said} in row {piece.row}.", code="serial", where=piece.where,
-                       measured=piece.serial)
+            yield asks(
+                f"Serial {piece.serial} stands twice: {seen[key].said} in row {seen[key].row} and "
+                f"{piece.said} in row {piece.row}.",
+                code="serial",
+                where=piece.where,
+                measured=piece.serial,
+            )
         else:
             seen[key] = piece
     if bare:

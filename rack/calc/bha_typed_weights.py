@@ -30,8 +30,11 @@ def each(sheet: TypedBha) -> Iterator[Problem]:
             follows = piece.lb_ft * Fraction(piece.length.nanometres, NM["ft"])
         if follows is not None and piece.lb is not None and not _near(sheet, piece, follows, piece.lb):
             yield _apart(sheet, piece, follows, piece.lb)
-        yield from _by_size(sheet, piece, agrees=follows is not None and piece.lb is not None
-                            and _near(sheet, piece, follows, piece.lb))
+        yield from _by_size(
+            sheet,
+            piece,
+            agrees=follows is not None and piece.lb is not None and _near(sheet, piece, follows, piece.lb),
+        )
 
 
 def _near(sheet: TypedBha, piece: TypedPiece, follows: Fraction, lb: Fraction) -> bool:
@@ -47,9 +50,14 @@ def _apart(sheet: TypedBha, piece: TypedPiece, follows: Fraction, lb: Fraction) 
     if piece.count > 1 and abs(ratio - piece.count) < Fraction(1, 20) * piece.count:
         guess = " The weight is that of one piece, perhaps."
     length = sheet.shown(piece.length) if piece.length is not None else ""
-    return asks(f"{start(piece)}: {sheet.weight(lb)} is written; {sheet.per_length(piece.lb_ft or follows)} x "
-                f"{length} is {sheet.weight(follows)}.{guess}", code="weight", where=piece.where,
-                measured=sheet.weight(lb), limit=sheet.weight(follows))
+    return asks(
+        f"{start(piece)}: {sheet.weight(lb)} is written; {sheet.per_length(piece.lb_ft or follows)} x "
+        f"{length} is {sheet.weight(follows)}.{guess}",
+        code="weight",
+        where=piece.where,
+        measured=sheet.weight(lb),
+        limit=sheet.weight(follows),
+    )
 
 
 def _tenfold(ratio: Fraction) -> bool:
@@ -70,13 +78,19 @@ def _by_size(sheet: TypedBha, piece: TypedPiece, *, agrees: bool) -> Iterator[Pr
         if not low <= lb_ft <= high:
             yield _odd(sheet, piece, formula, "steel of that OD and ID")
     elif piece.kind == "heavy_weight":
-        table = [float(figure_of(row["approx_weight_lb_ft_with_joints"]) or 0) for row in rows("heavyweight")
-                 if figure_of(row["od_in"]) == Fraction(piece.od, NM["in"])]
+        table = [
+            float(figure_of(row["approx_weight_lb_ft_with_joints"]) or 0)
+            for row in rows("heavyweight")
+            if figure_of(row["od_in"]) == Fraction(piece.od, NM["in"])
+        ]
         if table and abs(lb_ft - table[0]) > table[0] * _NEAR_HEAVY:
             yield _odd(sheet, piece, table[0], "the table (from memory)")
     elif piece.kind == "drill_pipe":
-        labels = [float(row["nominal_weight_lb_ft"]) for row in rows("drill_pipe")
-                  if figure_of(row["od_in"]) == Fraction(piece.od, NM["in"])]
+        labels = [
+            float(row["nominal_weight_lb_ft"])
+            for row in rows("drill_pipe")
+            if figure_of(row["od_in"]) == Fraction(piece.od, NM["in"])
+        ]
         near = min(labels, key=lambda label: abs(label - lb_ft), default=0.0)
         if near and not near * 0.9 <= lb_ft <= near * 1.35:
             yield _odd(sheet, piece, near, "the nearest label weight")
@@ -84,20 +98,32 @@ def _by_size(sheet: TypedBha, piece: TypedPiece, *, agrees: bool) -> Iterator[Pr
         tube = collar_weight_lb_ft(od, bore)
         solid = collar_weight_lb_ft(max(od, (piece.gauge or 0) / NM["in"]), 0)
         least = tube * _LEAST_SHARE * (0.3 if piece.kind in ("bit", "core_bit") else 1)
-        if not least <= lb_ft <= solid * _MOST_SHARE and (not agrees or lb_ft > solid * _MOST_SHARE
-                                                          or _tenfold(Fraction(lb_ft / tube))
-                                                          or lb_ft < tube / 5):
-            yield _odd(sheet, piece, solid if lb_ft > solid else tube,
-                       "a solid bar" if lb_ft > solid else "steel of that OD and ID")
+        if not least <= lb_ft <= solid * _MOST_SHARE and (
+            not agrees or lb_ft > solid * _MOST_SHARE or _tenfold(Fraction(lb_ft / tube)) or lb_ft < tube / 5
+        ):
+            yield _odd(
+                sheet,
+                piece,
+                solid if lb_ft > solid else tube,
+                "a solid bar" if lb_ft > solid else "steel of that OD and ID",
+            )
 
 
 def _odd(sheet: TypedBha, piece: TypedPiece, formula: float, of: str) -> Problem:
     said, right = piece.lb_ft or Fraction(0), Fraction(formula).limit_denominator(1000)
-    guess = " A decimal is lost, perhaps." if any(
-        right and abs(said * power / right - 1) <= Fraction(1, 4) for power in (10, Fraction(1, 10))) else ""
-    return asks(f"{start(piece)}: {sheet.per_length(said)} is written; {of} weighs {sheet.per_length(right)}."
-                f"{guess}", code="lb/ft", where=piece.where, measured=sheet.per_length(said),
-                limit=sheet.per_length(right), source="geometry, common practice")
+    guess = (
+        " A decimal is lost, perhaps."
+        if any(right and abs(said * power / right - 1) <= Fraction(1, 4) for power in (10, Fraction(1, 10)))
+        else ""
+    )
+    return asks(
+        f"{start(piece)}: {sheet.per_length(said)} is written; {of} weighs {sheet.per_length(right)}.{guess}",
+        code="lb/ft",
+        where=piece.where,
+        measured=sheet.per_length(said),
+        limit=sheet.per_length(right),
+        source="geometry, common practice",
+    )
 
 
 def weight_of(piece: TypedPiece) -> Fraction | None:
@@ -132,8 +158,10 @@ def foot(sheet: TypedBha) -> Iterator[Problem]:
     if sheet.missing:
         cums = [piece.cum for piece in pieces if piece.cum is not None]
         total = max(cums, default=None)
-    if end.length is not None and total is not None and abs(end.length - total) > sheet.step * (
-        1 + ceil(len(pieces) / 10)
+    if (
+        end.length is not None
+        and total is not None
+        and abs(end.length - total) > sheet.step * (1 + ceil(len(pieces) / 10))
     ):
         yield _length(sheet, end.length, total)
     if sheet.missing:
@@ -142,9 +170,16 @@ def foot(sheet: TypedBha) -> Iterator[Problem]:
     air = air_sum(pieces)
     if end.air is not None and air is not None and not _sums(end.air, air, len(pieces)):
         with_laid = air_sum(sheet.pieces) if laid else None
-        words = " The pieces laid down are in it." if with_laid and _sums(end.air, with_laid, len(pieces)) else ""
-        yield asks(f"The foot says {sheet.weight(end.air)} in air; the rows make {sheet.weight(air)}.{words}",
-                   code="air", where="foot", measured=sheet.weight(end.air), limit=sheet.weight(air))
+        words = (
+            " The pieces laid down are in it." if with_laid and _sums(end.air, with_laid, len(pieces)) else ""
+        )
+        yield asks(
+            f"The foot says {sheet.weight(end.air)} in air; the rows make {sheet.weight(air)}.{words}",
+            code="air",
+            where="foot",
+            measured=sheet.weight(end.air),
+            limit=sheet.weight(air),
+        )
     yield from _mud(sheet, end.air if end.air is not None else air)
     yield from _jar(sheet)
 
@@ -154,8 +189,13 @@ def _length(sheet: TypedBha, written: Length, right: Length) -> Problem:
     for piece in sheet.pieces:
         if piece.laid and piece.length and abs(written - right - piece.length) <= sheet.step * 2:
             words = f" {start(piece)}, laid down, is in it."
-    return asks(f"The foot says {sheet.shown(written)} of BHA; the rows make {sheet.shown(right)}.{words}",
-                code="BHA length", where="foot", measured=sheet.shown(written), limit=sheet.shown(right))
+    return asks(
+        f"The foot says {sheet.shown(written)} of BHA; the rows make {sheet.shown(right)}.{words}",
+        code="BHA length",
+        where="foot",
+        measured=sheet.shown(written),
+        limit=sheet.shown(right),
+    )
 
 
 def _sums(written: Fraction, right: Fraction, n: int) -> bool:
@@ -187,9 +227,15 @@ def _mud(sheet: TypedBha, air: Fraction | None) -> Iterator[Problem]:
     if written is None or right is None or air is None or _close(written, right, len(sheet.in_hole)):
         return
     words = " That is the weight in air." if _close(written, air, len(sheet.in_hole)) else ""
-    yield asks(f"The foot says {sheet.weight(written)} in mud; {sheet.weight(air)} in {sheet.head.mud} are "
-               f"{sheet.weight(right)}.{words}", code="mud", where="foot", measured=sheet.weight(written),
-               limit=sheet.weight(right), source="RP 7G, 1 - ppg/65.5")
+    yield asks(
+        f"The foot says {sheet.weight(written)} in mud; {sheet.weight(air)} in {sheet.head.mud} are "
+        f"{sheet.weight(right)}.{words}",
+        code="mud",
+        where="foot",
+        measured=sheet.weight(written),
+        limit=sheet.weight(right),
+        source="RP 7G, 1 - ppg/65.5",
+    )
 
 
 def _jar(sheet: TypedBha) -> Iterator[Problem]:
@@ -197,12 +243,20 @@ def _jar(sheet: TypedBha) -> Iterator[Problem]:
     jars = [n for n, piece in enumerate(pieces) if piece.kind == "jar"]
     if written is None:
         if jars and sheet.foot.said:
-            yield asks("The foot does not say the weight below the jar.", code="below jar", where="foot",
-                       source="R31")
+            yield asks(
+                "The foot does not say the weight below the jar.",
+                code="below jar",
+                where="foot",
+                source="R31",
+            )
         return
     if not jars:
-        yield asks(f"The foot says {sheet.weight(written)} below the jar, and no jar stands on the sheet.",
-                   code="below jar", where="foot", measured=sheet.weight(written))
+        yield asks(
+            f"The foot says {sheet.weight(written)} below the jar, and no jar stands on the sheet.",
+            code="below jar",
+            where="foot",
+            measured=sheet.weight(written),
+        )
         return
     air = air_sum(pieces[: jars[0]])
     if air is None:
@@ -212,13 +266,20 @@ def _jar(sheet: TypedBha) -> Iterator[Problem]:
     known = {name: rights[name] for name in asked if rights[name] is not None}
     if not known or any(_close(written, right, jars[0]) for right in known.values() if right is not None):
         return
-    words = " or ".join(f"{sheet.weight(right)} in {name}" for name, right in known.items() if right is not None)
+    words = " or ".join(
+        f"{sheet.weight(right)} in {name}" for name, right in known.items() if right is not None
+    )
     with_jar = air_sum(pieces[: jars[0] + 1])
     share = buoyed(sheet, Fraction(1)) or Fraction(1)
     tail = ""
     if with_jar is not None and any(_close(written, with_jar * one, jars[0]) for one in (Fraction(1), share)):
         tail = " The jar itself is in it."
-    yield asks(f"The foot says {sheet.weight(written)} below the jar; the rows below {pieces[jars[0]].said} make "
-               f"{words}.{tail}", code="below jar", where="foot", measured=sheet.weight(written),
-               limit=words, source="R31")
-
+    yield asks(
+        f"The foot says {sheet.weight(written)} below the jar; the rows below {pieces[jars[0]].said} make "
+        f"{words}.{tail}",
+        code="below jar",
+        where="foot",
+        measured=sheet.weight(written),
+        limit=words,
+        source="R31",
+    )

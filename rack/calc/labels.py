@@ -140,8 +140,13 @@ def adjusted(
 
     Source: house style.
     """
-    given = {"left": left, "top": top, "pitch_x": pitch_x, "pitch_y": pitch_y}
-    return replace(grid, **{name: value for name, value in given.items() if value is not None})
+    return replace(
+        grid,
+        left=grid.left if left is None else left,
+        top=grid.top if top is None else top,
+        pitch_x=grid.pitch_x if pitch_x is None else pitch_x,
+        pitch_y=grid.pitch_y if pitch_y is None else pitch_y,
+    )
 
 
 def grid_problems(grid: Grid, modules: int) -> list[Problem]:

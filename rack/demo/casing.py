@@ -1,11 +1,12 @@
 """The 9-5/8 in casing of the new well: strapped twice, a joint found, planned from the shoe to the hanger."""
 
 from rack.actions import casing, closing, lines, pieces, straps, tallies
+from rack.actions.casing_head import CasingHead
 from rack.actions.casing_printing import print_plan
 from rack.calc.lengths import Length
 from rack.demo.deck import A_HUNDREDTH, opened, strapped
 from rack.demo.rig import Rig
-from rack.models import CasingPlan, Tally
+from rack.models import CasingPlan, Tally, Well
 
 TITLE = "9-5/8 in casing, Holme A-7"
 TO_STRAP = 60
@@ -50,9 +51,9 @@ def planned(rig: Rig) -> None:
     """Shoe, shoe track of two joints, float collar, marker, hanger; printed, changed, printed again."""
     rig.clock.day(13, "09:00")
     tally = Tally.objects.at(rig.site).get(title=TITLE)
-    head = casing.CasingHead(
+    head = CasingHead(
         string="9-5/8 in 47 lb/ft L-80 BTC",
-        well="Holme A-7",
+        well_id=Well.objects.get(site=rig.site, name="Holme A-7").pk,
         datum="RKB",
         shoulder_nm=nm("85.40"),
         measured_on=rig.days_ago(17),

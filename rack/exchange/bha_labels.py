@@ -1,4 +1,4 @@
-"""The words of a BHA sheet: its headings, and the labels of its head and foot with what stands beside them."""
+"""The words of a BHA sheet: its headings, the labels of its head and foot with what stands beside them."""
 
 import re
 from collections.abc import Sequence
@@ -44,32 +44,52 @@ _SHORT_TAILS = ("", "FT", "M", "IN", "INCH", "MM", "LB", "LBS", "KG", "NO", "HRS
 
 _VALUE = r"\s*[:=]?\s*(?P<rest>.*)$"
 _HEAD: tuple[tuple[str, str], ...] = (
-    ("bha_no", r"(bha|string|assembly)\s*(no\b\.?|number|nr\.?|#)"), ("bit_no", r"bit\s*(no\b\.?|number|nr\.?|#)"),
+    ("bha_no", r"(bha|string|assembly)\s*(no\b\.?|number|nr\.?|#)"),
+    ("bit_no", r"bit\s*(no\b\.?|number|nr\.?|#)"),
     ("run_no", r"run\s*(no\b\.?|number|nr\.?|#)"), ("rig", r"rig\b(?!\w)"), ("well", r"well(bore)?\b"),
     ("date", r"(date|day)\b"),
     ("shoe", r"(casing\s*)?shoe(\s*(depth|at|@))?\b"),
-    ("depth_in", r"(depth\s*in|in\s*at|start\s*depth)\b"), ("depth_out", r"(depth\s*out|out\s*at|end\s*depth)\b"),
+    ("depth_in", r"(depth\s*in|in\s*at|start\s*depth)\b"),
+    ("depth_out", r"(depth\s*out|out\s*at|end\s*depth)\b"),
     ("hole", r"hole(\s*size)?\b(?!\s*opener)"),
     ("hits", r"jar\s*hits\b"), ("hours", r"hours\s*(this\s*run|of\s*the\s*run)?\b"),
     ("below rotary", r"(below\s*(the\s*)?rotary|brt)(\s*h(ou)?rs?)?\b"),
-    ("on bottom", r"on[\s-]*(bottom|btm)\b\.?(\s*h(ou)?rs?)?"), ("circulating", r"circ(ulating|\.|\b)(\s*h(ou)?rs?)?"),
-    ("sliding", r"slid(ing|e)\b(\s*h(ou)?rs?)?"), ("rotating", r"rot(ating|ary|\.|\b)(?!\s*steer)(\s*h(ou)?rs?)?"),
+    ("on bottom", r"on[\s-]*(bottom|btm)\b\.?(\s*h(ou)?rs?)?"),
+    ("circulating", r"circ(ulating|\.|\b)(\s*h(ou)?rs?)?"),
+    ("sliding", r"slid(ing|e)\b(\s*h(ou)?rs?)?"),
+    ("rotating", r"rot(ating|ary|\.|\b)(?!\s*steer)(\s*h(ou)?rs?)?"),
     ("mud", r"mud(\s*weight|\s*wt\.?)?\b"), ("casing", r"(last\s*)?(casing|csg)\b"),
     ("numbered", r"(numbered|numbers|counted|order|no\.?\s*1\s*(is|=))\b"),
-    ("sensor", r"((survey|mwd|d&i|directional|dir\.?)\s*)?sensor(\s*(distance|offset))?(\s*(to|from)\s*(the\s*)?bit)?\b"),
-    ("lengths", r"lengths?\s*(taken|measured|in\b|are\b)?(?=\s*(ft|m\b|feet|metres|meters|pins?|overall|:|=|$|shoulder))"),
+    ("sensor",
+     r"((survey|mwd|d&i|directional|dir\.?)\s*)?sensor(\s*(distance"
+     r"|offset))?(\s*(to|from)\s*(the\s*)?bit)?\b"),
+    ("lengths",
+     r"lengths?\s*(taken|measured|in\b|are\b)?(?=\s*(ft"
+     r"|m\b|feet|metres|meters|pins?|overall|:|=|$|shoulder))"),
     ("prepared", r"(prepared|made|checked|approved)\s*by\b"), ("revision", r"rev(ision)?\b\.?"),
 )  # fmt: skip
 _FOOT: tuple[tuple[str, str], ...] = (
     ("below_jar", r"(total\s*)?(weight|wt\.?)?\s*(of\s*)?(string\s*)?below\s*(the\s*)?jars?\b"),
-    ("mud", r"((total|bha)\s*)?(buoyed\s*weight|(weight|wt\.?)\s*(of\s*bha\s*)?(in\s*mud|buoyed))\b|\bin\s*mud\b"),
-    ("air", r"((total|bha)\s*)?(weight|wt\.?)\s*(of\s*bha\s*)?(in\s*)?air\b|\bair\s*weight\b|\btotal\s*weight\b|\bbha\s*weight\b"),
-    ("length", r"(total\s*)?(bha|string|assembly)\s*length\b|total\s*length\b|length\s*of\s*(the\s*)?(bha|string)\b"),
-    ("signed", r"(signed|signature|signatures|directional\s*driller|driller|toolpusher|tool\s*pusher|supervisor"
+    ("mud",
+     r"((total|bha)\s*)?(buoyed\s*weight|(weight|wt\.?)\s*(of\s*bha\s*)?(in\s*mud|buoyed))\b"
+     r"|\bin\s*mud\b"),
+    ("air",
+     r"((total|bha)\s*)?(weight|wt\.?)\s*(of\s*bha\s*)?(in\s*)?air\b"
+     r"|\bair\s*weight\b|\btotal\s*weight\b|\bbha\s*weight\b"),
+    ("length",
+     r"(total\s*)?(bha|string|assembly)\s*length\b"
+     r"|total\s*length\b|length\s*of\s*(the\s*)?(bha|string)\b"),
+    ("signed", r"(signed|signature|signatures|directional\s*driller|driller|toolpusher|tool\s*pusher"
+     r"|supervisor"
                r"|company\s*man|checked\s*by|prepared\s*by|approved\s*by|dd\b)\b"),
 )  # fmt: skip
-_HEAD_OF = [(label, re.compile(rf"^\s*{pattern}(?P<tail>\s*\([^)]*\))?{_VALUE}", re.I)) for label, pattern in _HEAD]
-_FOOT_OF = [(label, re.compile(rf"^\s*(?:{pattern})(?P<tail>\s*\([^)]*\))?{_VALUE}", re.I)) for label, pattern in _FOOT]
+_HEAD_OF = [
+    (label, re.compile(rf"^\s*{pattern}(?P<tail>\s*\([^)]*\))?{_VALUE}", re.I)) for label, pattern in _HEAD
+]
+_FOOT_OF = [
+    (label, re.compile(rf"^\s*(?:{pattern})(?P<tail>\s*\([^)]*\))?{_VALUE}", re.I))
+    for label, pattern in _FOOT
+]
 _NUMBER = re.compile(r"(?<![\w.,])\d[\d.,' ]*(?<=\d)")
 
 
@@ -90,8 +110,11 @@ def columns_of(cells: Sequence[str]) -> dict[str, int]:
 def _begins(key: str, begin: str) -> bool:
     if len(begin) > 5:
         return key.startswith(begin)
-    return key.startswith(begin) and key[len(begin) :].removesuffix("S") in _SHORT_TAILS or (
-        len(begin) > 3 and key.startswith(begin))
+    return (
+        key.startswith(begin)
+        and key[len(begin) :].removesuffix("S") in _SHORT_TAILS
+        or (len(begin) > 3 and key.startswith(begin))
+    )
 
 
 def head_labels(rows: Sequence[Sequence[str]]) -> Labels:
@@ -122,8 +145,9 @@ def _labels(rows: Sequence[Sequence[str]], known: Sequence[tuple[str, re.Pattern
             if hit is not None:
                 label = hit[0]
                 rest = f"{(hit[1]['tail'] or '').strip(' ()')} {hit[1]['rest'].strip()}".strip()
-                found[label] = f"{found[label]}; {rest}" if found.get(label) and rest else (
-                    found.get(label) or rest)
+                found[label] = (
+                    f"{found[label]}; {rest}" if found.get(label) and rest else (found.get(label) or rest)
+                )
             elif label:
                 found[label] = f"{found[label]}; {text}" if found[label] else text
     return found

@@ -17,13 +17,21 @@ from rack.calc.units import factor
 from rack.exchange.bha_labels import figure
 from rack.exchange.cells import BLANK, DITTO
 
-LAID = re.compile(r"(?<![a-z])(l/d|l\.d\.|laid (down|out|aside)|l/o|lay down|not run|removed|changed out)(?![a-z])", re.I)
+LAID = re.compile(
+    r"(?<![a-z])(l/d|l\.d\.|laid (down|out|aside)|l/o|lay down|not run|removed|changed out)(?![a-z])", re.I
+)
 _OPEN = re.compile(r"(?<![a-z])(open(ed)?|extended|cocked)(?![a-z])\s*:?\s*(\d+[.,]\d+)?", re.I)
 _CLOSED = re.compile(r"(?<![a-z])(closed?|collapsed)(?![a-z])\s*:?\s*(\d+[.,]\d+)?", re.I)
 _SENSOR = re.compile(
-    r"sensor\D{0,12}(\d+[.,]\d+)\s*(ft|m)?\s*(above|from|over|up from)\s*(the\s*)?(lower|bottom|pin|its|down)", re.I)
-_COUNT = re.compile(r"^\s*(\d{1,3})\s*(?:x\s+|x(?=[a-z])|joints?\s+(?:of\s+)?|jts?\.?\s+(?:of\s+)?|pcs\.?\s+|off\s+|ea\.?\s+"
-                    r"|(?=heavy|hwdp|drill\s*(?:pipe|collar)|dcs?\b|collars?\b))", re.I)
+    r"sensor\D{0,12}(\d+[.,]\d+)\s*(ft|m)?\s*(above|from|over|up from)\s*"
+    r"(the\s*)?(lower|bottom|pin|its|down)",
+    re.I,
+)
+_COUNT = re.compile(
+    r"^\s*(\d{1,3})\s*(?:x\s+|x(?=[a-z])|joints?\s+(?:of\s+)?|jts?\.?\s+(?:of\s+)?|pcs\.?\s+|off\s+|ea\.?\s+"
+    r"|(?=heavy|hwdp|drill\s*(?:pipe|collar)|dcs?\b|collars?\b))",
+    re.I,
+)
 _BEND = re.compile(r"(\d[.,]\d{1,2})\s*(?:deg|°)", re.I)
 _NOZZLES = re.compile(r"\b\d{1,2}\s*x\s*\d{1,2}\b(?:[\s,+]+\d{1,2}\s*x\s*\d{1,2}\b)*", re.I)
 #: No section of a string that stands in one row has more pieces.
@@ -72,7 +80,9 @@ class Reading:
             self.unread(line, column, problems[0].text if problems else f"“{text[:20]}” is no size.")
         return value or None
 
-    def number(self, cells: Sequence[str], column: str, line: int, *, thousands: bool = False) -> Fraction | None:
+    def number(
+        self, cells: Sequence[str], column: str, line: int, *, thousands: bool = False
+    ) -> Fraction | None:
         text = self.cell(cells, column)
         if not text:
             return None
@@ -83,8 +93,9 @@ class Reading:
 
     def unread(self, line: int, column: str, why: str) -> None:
         words = {"bore": "ID", "od": "OD", "neck": "fishing neck length", "neck_od": "fishing neck OD",
-                 "cum": "cumulative length", "lb_ft": "weight a length", "lb": "weight", "since": "hours since "
-                 "inspection", "run": "hours this run", "total": "hours in all"}.get(column, column)  # fmt: skip
+                 "cum": "cumulative length", "lb_ft": "weight a length", "lb": "weight",
+                 "since": "hours since inspection", "run": "hours this run", "total": "hours in all",
+                 }.get(column, column)  # fmt: skip
         self.problems.append(stops(f"Row {line}, {words}: {why}", where=f"row {line}", code="unread"))
 
 
@@ -100,17 +111,33 @@ def piece_of(cells: Sequence[str], line: int, read: Reading) -> TypedPiece:
         lb = lb * factor("mass", "kg", "lb") if lb is not None else None
         lb_ft = lb_ft * factor("weight", "kg/m", "lb/ft") if lb_ft is not None else None
     piece = TypedPiece(
-        row=line, number=_number(read.cell(cells, "number")), count=count, item=item[:80], kind=kind,
-        serial=read.cell(cells, "serial")[:40], owner=read.cell(cells, "owner")[:40],
-        od=read.size(cells, "od", line), bore=read.size(cells, "bore", line),
-        gauge=read.size(cells, "gauge", line), tj_bore=read.size(cells, "tj_bore", line),
-        neck_od=read.size(cells, "neck_od", line), neck=read.length(cells, "neck", line),
-        down=read.cell(cells, "down")[:60], up=read.cell(cells, "up")[:60],
-        length=read.length(cells, "length", line), cum=read.length(cells, "cum", line), lb_ft=lb_ft, lb=lb,
-        since=read.number(cells, "since", line), run=read.number(cells, "run", line),
-        total=read.number(cells, "total", line), typed_clock=read.cell(cells, "clock")[:30],
-        inspected=read.cell(cells, "inspected")[:60], remarks=remarks,
-        laid=bool(LAID.search(f"{remarks} {item}")), facts=_facts(kind, dict(known.extra), f"{item} {remarks}"),
+        row=line,
+        number=_number(read.cell(cells, "number")),
+        count=count,
+        item=item[:80],
+        kind=kind,
+        serial=read.cell(cells, "serial")[:40],
+        owner=read.cell(cells, "owner")[:40],
+        od=read.size(cells, "od", line),
+        bore=read.size(cells, "bore", line),
+        gauge=read.size(cells, "gauge", line),
+        tj_bore=read.size(cells, "tj_bore", line),
+        neck_od=read.size(cells, "neck_od", line),
+        neck=read.length(cells, "neck", line),
+        down=read.cell(cells, "down")[:60],
+        up=read.cell(cells, "up")[:60],
+        length=read.length(cells, "length", line),
+        cum=read.length(cells, "cum", line),
+        lb_ft=lb_ft,
+        lb=lb,
+        since=read.number(cells, "since", line),
+        run=read.number(cells, "run", line),
+        total=read.number(cells, "total", line),
+        typed_clock=read.cell(cells, "clock")[:30],
+        inspected=read.cell(cells, "inspected")[:60],
+        remarks=remarks,
+        laid=bool(LAID.search(f"{remarks} {item}")),
+        facts=_facts(kind, dict(known.extra), f"{item} {remarks}"),
     )
     return _told(replace(piece, od=piece.od or _od_in_words(known.od_nm, piece)), read)
 
@@ -132,8 +159,13 @@ def _count(qty: str, item: str, line: int, read: Reading) -> tuple[int, str]:
     bare = item[found.end() :] if found else item
     number = figure(qty) if qty else Fraction(found[1]) if found else Fraction(1)
     if number is None or number.denominator != 1 or not 1 <= number <= MOST_PIECES:
-        read.problems.append(stops(f"Row {line}: “{qty[:20] or item[:20]}” is no count of pieces.",
-                                   where=f"row {line}", code="unread"))
+        read.problems.append(
+            stops(
+                f"Row {line}: “{qty[:20] or item[:20]}” is no count of pieces.",
+                where=f"row {line}",
+                code="unread",
+            )
+        )
         return 1, bare
     return int(number), bare
 
@@ -164,7 +196,11 @@ def _facts(kind: str, extra: dict[str, str], words: str) -> dict[str, str]:
             extra.pop("nozzles", None)
     if kind == "bit" and "make" not in extra and re.search(r"\bpdc\b", words, re.I):
         extra["make"] = "PDC"
-    elif kind == "bit" and "make" not in extra and re.search(r"tricone|tri-cone|roller|\bTCI\b|insert", words, re.I):
+    elif (
+        kind == "bit"
+        and "make" not in extra
+        and re.search(r"tricone|tri-cone|roller|\bTCI\b|insert", words, re.I)
+    ):
         extra["make"] = "roller cone"
     return {name: value for name, value in extra.items() if value and name in names}
 
@@ -179,11 +215,17 @@ def _told(piece: TypedPiece, read: Reading) -> TypedPiece:
     if not piece.kind or not kind_of(piece.kind).telescopes:
         return piece
     opened, closed = _OPEN.search(words), _CLOSED.search(words)
-    lengths = (_parsed(opened[3], read.unit) if opened and opened[3] else None,
-               _parsed(closed[2], read.unit) if closed and closed[2] else None)
+    lengths = (
+        _parsed(opened[3], read.unit) if opened and opened[3] else None,
+        _parsed(closed[2], read.unit) if closed and closed[2] else None,
+    )
     # A word with a figure behind it is one of the two lengths; a bare word says how it stands.
-    bare = {"open" if pattern is _OPEN else "closed" for pattern in (_OPEN, _CLOSED)
-            for found in pattern.finditer(words) if not found[found.re.groups]}
+    bare = {
+        "open" if pattern is _OPEN else "closed"
+        for pattern in (_OPEN, _CLOSED)
+        for found in pattern.finditer(words)
+        if not found[found.re.groups]
+    }
     stands = next(iter(bare)) if len(bare) == 1 else ""
     if not stands and sum(one is not None for one in lengths) == 1 and piece.length is not None:
         stands = "open" if lengths[0] == piece.length else "closed" if lengths[1] == piece.length else ""
@@ -207,6 +249,14 @@ def mixed(units: Mapping[str, str], head_unit: str) -> list[Problem]:
         return [stops(f"The headings mix feet and metres: {words}.", code="T14", where="head", source="T14")]
     unit = next(iter(named.values()), "")
     if unit and head_unit and unit != head_unit:
-        return [asks(f"The head says lengths in {head_unit}, the columns {unit}.", code="T14", where="head",
-                     measured=head_unit, limit=unit, source="T14")]
+        return [
+            asks(
+                f"The head says lengths in {head_unit}, the columns {unit}.",
+                code="T14",
+                where="head",
+                measured=head_unit,
+                limit=unit,
+                source="T14",
+            )
+        ]
     return []

@@ -27,11 +27,15 @@ from rack.exchange.workbook import read_table
 MOST_ROWS = 1000
 _HEADING_WITHIN = 80
 _UNIT = re.compile(r"(?<![a-z])(ft|feet|foot|mm|m|metres?|meters?|inch|inches|in|lbs?|kg)(?![a-z])", re.I)
-_CASING = re.compile(r"(\d+(?:\s*[- ]\s*\d+/\d+|\.\d+)?)\s*(?:\"|in\.?|x)?\s*,?\s*(?:(\d+(?:[.,]\d+)?)\s*(?:#|lb|ppf))?")
+_CASING = re.compile(
+    r"(\d+(?:\s*[- ]\s*\d+/\d+|\.\d+)?)\s*(?:\"|in\.?|x)?\s*,?\s*(?:(\d+(?:[.,]\d+)?)\s*(?:#|lb|ppf))?"
+)
 _SHOE = re.compile(r"(?:shoe\D{0,6}|@\s*|\bat\s+|\bset\D{0,4})(\d[\d.,]*)\s*(ft|m)?\b", re.I)
 _TOTAL = re.compile(r"^\s*(grand\s*)?(total|sum|totals)\b", re.I)
-_NOT_THIS = ("There is no BHA sheet in it: no row of headings names an item, a length, and beside them the "
-             "cumulative length, the connections up and down, or the fishing neck.")
+_NOT_THIS = (
+    "There is no BHA sheet in it: no row of headings names an item, a length, and beside them the "
+    "cumulative length, the connections up and down, or the fishing neck."
+)
 
 
 @dataclass(frozen=True)
@@ -87,8 +91,12 @@ def _read(rows: Sequence[Sequence[str]], lines: Sequence[int], at: int, today: d
         if not any(cell.strip() for cell in cells) or _is_heading(cells):
             continue
         if _is_total(cells, read):
-            totals = replace(totals, length=read.length(cells, "length", line) or totals.length, said=True,
-                             air=read.number(cells, "lb", line, thousands=True) or totals.air)
+            totals = replace(
+                totals,
+                length=read.length(cells, "length", line) or totals.length,
+                said=True,
+                air=read.number(cells, "lb", line, thousands=True) or totals.air,
+            )
         elif _is_piece(cells, read) and not foot:
             body.append(piece_of(cells, line, read))
         elif body and (foot or is_foot(cells)):
@@ -99,9 +107,15 @@ def _read(rows: Sequence[Sequence[str]], lines: Sequence[int], at: int, today: d
         raise UnreadableFile(f"There are more than {MOST_ROWS:,} rows in it; no string has so many.")
     pieces, counted, from_top = _from_bit(body)
     sheet = TypedBha(
-        pieces=pieces, head=_head(head, unit, read.problems), unit=unit, mass=mass,
-        foot=_foot(foot_labels(foot), totals, read), digits=_digits(body, unit),
-        columns=frozenset(columns), counted=counted, cum_from_top=from_top,
+        pieces=pieces,
+        head=_head(head, unit, read.problems),
+        unit=unit,
+        mass=mass,
+        foot=_foot(foot_labels(foot), totals, read),
+        digits=_digits(body, unit),
+        columns=frozenset(columns),
+        counted=counted,
+        cum_from_top=from_top,
     )
     problems = (*read.problems, *sheet_problems(sheet, today))
     return ReadBha(sheet, tuple(link_of(piece, sheet) for piece in sheet.in_hole), problems)
@@ -133,8 +147,11 @@ def _length_unit(text: str) -> str:
 def _is_total(cells: Sequence[str], read: Reading) -> bool:
     """A row of sums among the rows of the list."""
     first = next((cell for cell in cells if cell.strip()), "")
-    return bool(_TOTAL.match(first)) and not is_foot(cells) and bool(
-        read.cell(cells, "length") or read.cell(cells, "lb"))
+    return (
+        bool(_TOTAL.match(first))
+        and not is_foot(cells)
+        and bool(read.cell(cells, "length") or read.cell(cells, "lb"))
+    )
 
 
 def _is_piece(cells: Sequence[str], read: Reading) -> bool:
@@ -196,8 +213,9 @@ def _length(text: str, unit: str, label: str, problems: list[Problem]) -> Length
 def _head(labels: Labels, unit: str, problems: list[Problem]) -> TypedHead:
     casing = labels.get("casing", "")
     size = _CASING.match(casing.strip())
-    shoe = labels.get("shoe", "") or next((found[1] + (f" {found[2]}" if found[2] else "")
-                                           for found in [_SHOE.search(casing)] if found), "")
+    shoe = labels.get("shoe", "") or next(
+        (found[1] + (f" {found[2]}" if found[2] else "") for found in [_SHOE.search(casing)] if found), ""
+    )
     hours = {}
     for clock in CLOCKS:
         value = figure(labels.get(clock, ""))
@@ -206,15 +224,24 @@ def _head(labels: Labels, unit: str, problems: list[Problem]) -> TypedHead:
     hits = figure(labels.get("hits", ""))
     mud = labels.get("mud", "")
     return TypedHead(
-        rig=labels.get("rig", "")[:60], well=labels.get("well", "")[:60], bha_no=labels.get("bha_no", "")[:20],
-        bit_no=labels.get("bit_no", "")[:20], run_no=labels.get("run_no", "")[:20],
-        date=labels.get("date", "")[:40], hole=_size(labels.get("hole", "")),
+        rig=labels.get("rig", "")[:60],
+        well=labels.get("well", "")[:60],
+        bha_no=labels.get("bha_no", "")[:20],
+        bit_no=labels.get("bit_no", "")[:20],
+        run_no=labels.get("run_no", "")[:20],
+        date=labels.get("date", "")[:40],
+        hole=_size(labels.get("hole", "")),
         depth_in=_length(labels.get("depth_in", ""), unit, "Depth in", problems),
         depth_out=_length(labels.get("depth_out", ""), unit, "Depth out", problems),
-        hours=hours, hits=int(hits) if hits is not None else None, mud=mud[:40], mud_ppg=_mud(mud),
-        casing=casing[:80], casing_od=_size(size[1]) if size else None,
+        hours=hours,
+        hits=int(hits) if hits is not None else None,
+        mud=mud[:40],
+        mud_ppg=_mud(mud),
+        casing=casing[:80],
+        casing_od=_size(size[1]) if size else None,
         casing_lb_ft=figure(size[2]) if size and size[2] else None,
-        shoe=_length(shoe, unit, "Shoe", problems), lengths=labels.get("lengths", "")[:80],
+        shoe=_length(shoe, unit, "Shoe", problems),
+        lengths=labels.get("lengths", "")[:80],
         numbered=labels.get("numbered", "")[:60],
         sensor=_length(labels.get("sensor", ""), unit, "Sensor to bit", problems),
     )
@@ -259,7 +286,8 @@ def _foot(labels: Labels, totals: TypedFoot, read: Reading) -> TypedFoot:
     return TypedFoot(
         length=length if length is not None else totals.length,
         air=weight(air) if weight(air) is not None else total_air,
-        mud=weight(mud or (second[1] if second else "")), below_jar=weight(jar),
+        mud=weight(mud or (second[1] if second else "")),
+        below_jar=weight(jar),
         below_jar_in=medium[1].lower() if medium else "",
         signed=tuple(part.strip()[:60] for part in labels.get("signed", "").split(";") if part.strip()),
         said=totals.said or bool(labels),

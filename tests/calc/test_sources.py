@@ -11,7 +11,9 @@ PAGE = Path(__file__).parents[2] / "docs" / "sources.md"
 
 
 def test_the_page_of_sources_is_current():
-    assert PAGE.read_text(encoding="utf-8") == sources_page([sources_part()]), "run: python3 manage.py write_sources"
+    assert PAGE.read_text(encoding="utf-8") == sources_page([sources_part()]), (
+        "run: python3 manage.py write_sources"
+    )
 
 
 def test_every_table_stands_on_the_page():

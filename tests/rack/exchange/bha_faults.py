@@ -89,13 +89,18 @@ def no_cum(sheet: Sheet) -> None:
 
 FAULTS: dict[str, tuple[Planted, str]] = {
     "cumulative slip carried on": (slip(9, "0.90"), "No. 9 (DC 6 1/2 spiral) does not follow"),
-    "cumulative slip says how it goes on": (slip(9, "0.90"), "0.90 ft too much; every one after it carries it"),
+    "cumulative slip says how it goes on": (
+        slip(9, "0.90"), "0.90 ft too much; every one after it carries it",
+    ),
     "one cumulative wrong": (cell(9, "Cum. ft", "199.99"), "goes on from the right sum"),
     "length left out": (slip(13, "-30.16"), "Its length was left out"),
     "length counted twice": (slip(13, "30.16"), "Its length was counted twice"),
-    "number missing": (without(9), "Number 9 stands nowhere on the sheet, and the cumulative lengths jump by"),
+    "number missing": (
+        without(9), "Number 9 stands nowhere on the sheet, and the cumulative lengths jump by",
+    ),
     "number skipped": (then(*(cell(n, "No", str(n + 1)) for n in range(20, 9, -1))),
-                       "Number 10 stands nowhere on the sheet, and the cumulative lengths go on without a jump"),
+                       "Number 10 stands nowhere on the sheet, and the cumulative lengths go on "
+                       "without a jump"),
     "number twice": (cell(10, "No", "9"), "No. 9 stands twice"),
     "row moved": (then(cell(9, "No", "90"), cell(10, "No", "9"), cell(9, "No", "9"), lambda sheet: sheet.row(
         "90").update({"No": "10"})), "The numbers go from 10 to 9"),
@@ -105,7 +110,9 @@ FAULTS: dict[str, tuple[Planted, str]] = {
     "serial twice": (cell(16, "Serial", "hw 41"), "Serial hw 41 stands twice"),
     "see list": (cell(16, "Serial", "see list"), "the list must be tied"),
     "no serial": (cell(16, "Serial", ""), "Without a serial: No. 16"),
-    "bit with its pin, in words": (cell(1, "Remarks", "TFA 1.086, length incl. pin"), "is with its pin; less"),
+    "bit with its pin, in words": (
+        cell(1, "Remarks", "TFA 1.086, length incl. pin"), "is with its pin; less",
+    ),
     "bit with its pin, by its length": (worked(1, "Length ft", "1.45"), "With its pin?"),
     "pins counted everywhere": (swap("Lengths ft, pins not counted", "Lengths ft, pins counted"),
                                 "every pin is counted twice"),
@@ -118,8 +125,11 @@ FAULTS: dict[str, tuple[Planted, str]] = {
                               worked(15, "lb/ft", "22.6")), "is that of the tube; tool joints of this size"),
     "gauge wider than the hole": (cell(4, "Gauge in", "8 5/8"), "gauge 8-5/8 in is wider than the hole"),
     "bit wider than the drift": (then(head("Hole", "8 5/8 in"), cell(1, "OD in", "8 5/8"),
-                                      cell(1, "Gauge in", "8 5/8")), "wider than the drift of the last casing"),
-    "bit not the hole": (then(cell(1, "OD in", "8 3/8"), cell(1, "Gauge in", "8 3/8")), "the head says a hole of"),
+                                      cell(1, "Gauge in", "8 5/8")),
+                                 "wider than the drift of the last casing"),
+    "bit not the hole": (
+        then(cell(1, "OD in", "8 3/8"), cell(1, "Gauge in", "8 3/8")), "the head says a hole of",
+    ),
     "bore wider than the body": (cell(9, "ID in", "6 3/4"), "is not less than the OD"),
     "gauge under the body": (cell(4, "Gauge in", "6 1/2"), "the gauge 6-1/2 in is less than the OD"),
     "fishing neck blank": (then(cell(9, "FN OD", ""), cell(9, "FN lgth ft", "")), "has not a fishing neck's"),
@@ -142,7 +152,9 @@ FAULTS: dict[str, tuple[Planted, str]] = {
     "foot length": (foot("BHA length", "486.17 ft"), "The foot says 486.17 ft of BHA"),
     "foot air": (foot("Weight in air", "43,760 lb"), "The foot says 43,760 lb in air"),
     "foot mud": (foot("Weight in mud", "34,767 lb"), "That is the weight in air"),
-    "foot below the jar": (foot("Weight below jar", "14,000 lb in mud"), "The foot says 14,000 lb below the jar"),
+    "foot below the jar": (
+        foot("Weight below jar", "14,000 lb in mud"), "The foot says 14,000 lb below the jar",
+    ),
     "foot with the jar in it": (foot("Weight below jar", "22,893 lb in air"), "The jar itself is in it"),
     "foot without the jar": (lambda sheet: sheet.foot.pop(3), "does not say the weight below the jar"),
     "hours do not add up": (cell(9, "Total", "301.75"), "are 201.75 h; 301.75 is written"),
@@ -178,14 +190,20 @@ FAULTS: dict[str, tuple[Planted, str]] = {
     "string longer than the hole": (then(head("Depth in", "400"), head("Depth out", "420"), swap(
         "9 5/8 47# shoe 7388", "9 5/8 47# shoe 380")), "more than the depth of 420.00 ft"),
     "metres in a row": (worked(9, "Length ft", "9.18"), "metres, perhaps (30.12 ft)"),
-    "metres in a row, cumulative in feet": (cell(9, "Length ft", "9.19"), "The length stands in metres, perhaps"),
-    "headings mix": (lambda sheet: sheet.columns.__setitem__(13, "Cum. m"), "The headings mix feet and metres"),
+    "metres in a row, cumulative in feet": (
+        cell(9, "Length ft", "9.19"), "The length stands in metres, perhaps",
+    ),
+    "headings mix": (
+        lambda sheet: sheet.columns.__setitem__(13, "Cum. m"), "The headings mix feet and metres",
+    ),
     "head says metres": (swap("Lengths ft, pins not counted", "Lengths m, pins not counted"),
                          "The head says lengths in m, the columns ft"),
     "numbered from the top": (then(top_down, no_cum), "The numbers count from the top down"),
     "head says from the top": (swap("Numbered from the bit", "Numbered from the top"),
                                "The head says that the numbers count from the top"),
-    "laid down and counted": (laid_down(counted=True), "is laid down and its 30.46 ft are counted all the same"),
+    "laid down and counted": (
+        laid_down(counted=True), "is laid down and its 30.46 ft are counted all the same",
+    ),
     "no such length": (cell(9, "Length ft", "thirty"), "Row 14, length"),
     "no kind": (cell(9, "Item", "Thingummy"), "names no kind of piece"),
 }  # fmt: skip

@@ -62,8 +62,9 @@ class Sheet:
             self.set_foot("BHA length", f"{cum:.2f} ft")
             self.set_foot("Weight in air", f"{air:,} lb")
             self.set_foot("Weight in mud", f"{(air * MUD_SHARE).quantize(Decimal(1)):,} lb")
-            self.set_foot("Weight below jar",
-                          f"{((below or Decimal(0)) * MUD_SHARE).quantize(Decimal(1)):,} lb in mud")
+            self.set_foot(
+                "Weight below jar", f"{((below or Decimal(0)) * MUD_SHARE).quantize(Decimal(1)):,} lb in mud"
+            )
 
     def table(self) -> list[list[str]]:
         rows = [[row.get(column, "") for column in COLUMNS] for row in self.rows]
@@ -97,44 +98,158 @@ Planted = Callable[[Sheet], object]
 def sheet() -> Sheet:
     """Bit, motor, float sub, stabilizer, MWD, crossovers, collars, jar and heavy-weight: 20 pieces."""
     head = [
-        ["BHA / STRING SHEET (invented)", "", "Rig", "Sandholm 3", "Well", "SD-14", "BHA No.", "7", "Bit No.",
-         "5", "Hole", "8 1/2 in"],
-        ["Depth in", "7412", "Depth out", "8655", "Hours this run", "rotating 41.00", "sliding 14.25",
-         "on bottom 51.75", "circ. 58.50", "below rotary 86.00", "jar hits 0"],
-        ["Mud", "10.2 ppg", "Casing", "9 5/8 47# shoe 7388", "Lengths ft, pins not counted",
-         "Numbered from the bit", "Survey sensor to bit", "52.40 ft"],
+        [
+            "BHA / STRING SHEET (invented)",
+            "",
+            "Rig",
+            "Sandholm 3",
+            "Well",
+            "SD-14",
+            "BHA No.",
+            "7",
+            "Bit No.",
+            "5",
+            "Hole",
+            "8 1/2 in",
+        ],
+        [
+            "Depth in",
+            "7412",
+            "Depth out",
+            "8655",
+            "Hours this run",
+            "rotating 41.00",
+            "sliding 14.25",
+            "on bottom 51.75",
+            "circ. 58.50",
+            "below rotary 86.00",
+            "jar hits 0",
+        ],
+        [
+            "Mud",
+            "10.2 ppg",
+            "Casing",
+            "9 5/8 47# shoe 7388",
+            "Lengths ft, pins not counted",
+            "Numbered from the bit",
+            "Survey sensor to bit",
+            "52.40 ft",
+        ],
     ]
     rows = [
-        _row("Bit, PDC M323, 3x16 2x18", "7031442", "8 1/2", "", ("", "4 1/2 REG PIN"), "1.10", "110.0", "on btm",
-             "0", "51.75", gauge="8 1/2", remarks="TFA 1.086", insp="new"),
-        _row("Motor 6 3/4, 1.50 deg", "M675-118", "6 3/4", "5 1/4", ("4 1/2 REG BOX", "4 1/2 IF BOX"), "27.85",
-             "77.0", "circ", "12.50", "58.50", gauge="8 3/8", neck=("6 1/2", "1.60")),
+        _row(
+            "Bit, PDC M323, 3x16 2x18",
+            "7031442",
+            "8 1/2",
+            "",
+            ("", "4 1/2 REG PIN"),
+            "1.10",
+            "110.0",
+            "on btm",
+            "0",
+            "51.75",
+            gauge="8 1/2",
+            remarks="TFA 1.086",
+            insp="new",
+        ),
+        _row(
+            "Motor 6 3/4, 1.50 deg",
+            "M675-118",
+            "6 3/4",
+            "5 1/4",
+            ("4 1/2 REG BOX", "4 1/2 IF BOX"),
+            "27.85",
+            "77.0",
+            "circ",
+            "12.50",
+            "58.50",
+            gauge="8 3/8",
+            neck=("6 1/2", "1.60"),
+        ),
         _row("Float sub", "FS-204", "6 3/4", "2 13/16", ("NC50 PIN", "NC50 BOX"), "2.55", "98.0", "rot"),
-        _row("String stabilizer", "ST-61", "6 3/4", "2 13/16", ("NC50 PIN", "NC50 BOX"), "5.60", "101.0", "rot",
-             gauge="8 3/8"),
-        _row("MWD collar, non-mag", "MW-7741", "6 3/4", "3 1/4", ("NC50 PIN", "NC50 BOX"), "30.71", "97.0",
-             "circ", "66.50", "58.50", remarks="survey, gamma"),
+        _row(
+            "String stabilizer",
+            "ST-61",
+            "6 3/4",
+            "2 13/16",
+            ("NC50 PIN", "NC50 BOX"),
+            "5.60",
+            "101.0",
+            "rot",
+            gauge="8 3/8",
+        ),
+        _row(
+            "MWD collar, non-mag",
+            "MW-7741",
+            "6 3/4",
+            "3 1/4",
+            ("NC50 PIN", "NC50 BOX"),
+            "30.71",
+            "97.0",
+            "circ",
+            "66.50",
+            "58.50",
+            remarks="survey, gamma",
+        ),
         _row("NMDC", "NM-3310", "6 3/4", "2 13/16", ("NC50 PIN", "NC50 BOX"), "30.55", "100.8", "rot"),
         _row("XO", "XO-18", "6 3/4", "2 13/16", ("NC50 PIN", "NC46 BOX"), "2.60", "98.0", "rot"),
     ]
-    rows += [_row("DC 6 1/2 spiral", f"DC-55{n}", "6 1/2", "2 13/16", ("NC46 PIN", "4 IF BOX"),
-                  f"30.{n}", "88.0", "rot", "160.75") for n in range(12, 16)]
-    rows.append(_row("Hydraulic jar", "JR-902", "6 1/2", "2 1/4", ("NC46 PIN", "NC46 BOX"), "31.45", "92.0",
-                     "rot", remarks="open 31.45, closed 29.95, clamp on"))
-    rows.append(_row("DC 6 1/2 spiral", "DC-5516", "6 1/2", "2 13/16", ("NC46 PIN", "NC46 BOX"), "30.16", "88.0",
-                     "rot"))
+    rows += [
+        _row(
+            "DC 6 1/2 spiral",
+            f"DC-55{n}",
+            "6 1/2",
+            "2 13/16",
+            ("NC46 PIN", "4 IF BOX"),
+            f"30.{n}",
+            "88.0",
+            "rot",
+            "160.75",
+        )
+        for n in range(12, 16)
+    ]
+    rows.append(
+        _row(
+            "Hydraulic jar",
+            "JR-902",
+            "6 1/2",
+            "2 1/4",
+            ("NC46 PIN", "NC46 BOX"),
+            "31.45",
+            "92.0",
+            "rot",
+            remarks="open 31.45, closed 29.95, clamp on",
+        )
+    )
+    rows.append(
+        _row(
+            "DC 6 1/2 spiral", "DC-5516", "6 1/2", "2 13/16", ("NC46 PIN", "NC46 BOX"), "30.16", "88.0", "rot"
+        )
+    )
     rows.append(_row("XO", "XO-19", "6 1/2", "2 13/16", ("NC46 PIN", "NC50 BOX"), "2.45", "88.0", "rot"))
-    rows += [_row("HWDP 5 in", f"HW-{n}", "5", "3", ("NC50 PIN", "NC50 BOX"), f"30.{n}", "49.3", "rot", neck=())
-             for n in range(41, 47)]
-    made = Sheet(head, rows, [["BHA length", ""], ["Weight in air", ""], ["Weight in mud", ""],
-                              ["Weight below jar", ""], ["Directional driller", "K. Aune"],
-                              ["Toolpusher", "S. Moe"]])
+    rows += [
+        _row("HWDP 5 in", f"HW-{n}", "5", "3", ("NC50 PIN", "NC50 BOX"), f"30.{n}", "49.3", "rot", neck=())
+        for n in range(41, 47)
+    ]
+    made = Sheet(
+        head,
+        rows,
+        [
+            ["BHA length", ""],
+            ["Weight in air", ""],
+            ["Weight in mud", ""],
+            ["Weight below jar", ""],
+            ["Directional driller", "K. Aune"],
+            ["Toolpusher", "S. Moe"],
+        ],
+    )
     made.number()
     made.total_up()
     return made
 
 
-def _row(item: str, serial: str, od: str, bore: str, ends: tuple[str, str], length: str, lb_ft: str, clock: str,
+def _row(item: str, serial: str, od: str, bore: str, ends: tuple[str, str], length: str, lb_ft: str,
+         clock: str,
          since: str = "30.00", run: str = "41.00", *, gauge: str = "", neck: tuple[str, ...] | None = None,
          remarks: str = "", insp: str = "28-Jan-26") -> Row:  # fmt: skip
     usual = ("", "") if item.startswith("Bit") else (od, "2.10")

@@ -32,7 +32,8 @@ def test_a_sheet_without_fault_is_silent() -> None:
 
 
 @pytest.mark.parametrize("data", [
-    sheet().workbook(), sheet().data(";", "cp1252"), sheet().data("\t", "utf-16"), sheet().data("|", "utf-8-sig"),
+    sheet().workbook(), sheet().data(";", "cp1252"), sheet().data("\t", "utf-16"),
+    sheet().data("|", "utf-8-sig"),
 ], ids=["workbook", "semicolons", "tabs", "bars"])  # fmt: skip
 def test_any_table_says_the_same(data: bytes) -> None:
     assert read_sheet(data, "bha", today=TODAY) == read(sheet())
@@ -65,7 +66,12 @@ def test_a_fault_carries_its_row_what_was_measured_and_the_limit() -> None:
     made = sheet()
     FAULTS["gauge wider than the hole"][0](made)
     (found, *_) = [one for one in read(made).problems if one.code == "R17"]
-    assert (found.where, found.measured, found.limit, found.source) == ("row 9", "8-5/8 in", "8-1/2 in", "R17")
+    assert (found.where, found.measured, found.limit, found.source) == (
+        "row 9",
+        "8-5/8 in",
+        "8-1/2 in",
+        "R17",
+    )
 
 
 def test_the_links_go_from_the_bit_upward_and_reach_the_foots_length() -> None:
@@ -77,7 +83,10 @@ def test_the_links_go_from_the_bit_upward_and_reach_the_foots_length() -> None:
     assert (motor.spec.down_conn, motor.spec.down_gender, motor.spec.up_conn) == ("4-1/2 REG", "box", "NC50")
     assert motor.facts["bend"] == "1.50" and motor.facts["neck_od_nm"] == "165100000"
     assert (jar.stands, jar.opened, jar.closed) == (
-        "open", Length.parse("31.45", "ft"), Length.parse("29.95", "ft"))
+        "open",
+        Length.parse("31.45", "ft"),
+        Length.parse("29.95", "ft"),
+    )
 
 
 def test_the_same_string_comes_out_whichever_end_is_written_first() -> None:
@@ -108,14 +117,20 @@ def test_the_head_and_the_foot_are_read() -> None:
     assert (head.rig, head.well, head.bha_no, head.bit_no) == ("Sandholm 3", "SD-14", "7", "5")
     assert head.hole == 215_900_000 and head.shoe == Length.parse("7388", "ft") and head.hits == 0
     assert {clock: float(hours) for clock, hours in head.hours.items()} == {
-        "rotating": 41, "sliding": 14.25, "on bottom": 51.75, "circulating": 58.5, "below rotary": 86}
+        "rotating": 41,
+        "sliding": 14.25,
+        "on bottom": 51.75,
+        "circulating": 58.5,
+        "below rotary": 86,
+    }
     assert foot.signed == ("K. Aune", "S. Moe") and foot.below_jar_in == "mud"
 
 
 def test_labels_with_colons_in_one_cell_are_read_too() -> None:
     made = sheet()
     made.head = [["Rig: Sandholm 3", "Well: SD-14", "BHA No: 7", "Bit No: 5", "Hole: 8 1/2 in"],
-                 ["Depth in: 2259.2 m", "Depth out: 8,655", "Mud weight: 1.22 SG", "Last casing: 9-5/8 in 47 lb/ft"],
+                 ["Depth in: 2259.2 m", "Depth out: 8,655", "Mud weight: 1.22 SG",
+                  "Last casing: 9-5/8 in 47 lb/ft"],
                  ["Rotating: 41.00", "Sliding: 14.25", "On bottom: 51.75", "Circulating: 58.50", "BRT: 86"],
                  ["Sensor to bit: 52.40 ft"]]  # fmt: skip
     assert said(made) == []
@@ -133,7 +148,9 @@ def test_a_metric_sheet_is_read_in_its_own_units() -> None:
         length = (Decimal(row["Length ft"]) * Decimal("0.3048")).quantize(Decimal("0.01"))
         cum += length
         kg_m = (Decimal(row["lb/ft"]) * Decimal("1.488")).quantize(Decimal("0.1"))
-        neck = row["FN lgth ft"] and str((Decimal(row["FN lgth ft"]) * Decimal("0.3")).quantize(Decimal("0.01")))
+        neck = row["FN lgth ft"] and str(
+            (Decimal(row["FN lgth ft"]) * Decimal("0.3")).quantize(Decimal("0.01"))
+        )
         row |= {"Length ft": str(length), "Cum. ft": str(cum), "lb/ft": str(kg_m), "FN lgth ft": neck,
                 "Weight lb": str((kg_m * length).quantize(Decimal(1)))}  # fmt: skip
     made.row(12)["Remarks"] = "open"
@@ -178,8 +195,10 @@ def test_what_is_no_bha_sheet_is_refused_in_one_sentence(data: bytes, words: str
 
 
 CELL = st.one_of(
-    st.sampled_from(["", "1", "0", "-1", "8 1/2", "1/0", "0/0", "30.15", "1e9", "9" * 40, "NC50 BOX", "PIN", "Bit",
-                     "Hydraulic jar", "open 3.1 closed 9", "laid down", "03/04/25", "see list", '"', "=1+1", "15 x DP",
+    st.sampled_from(["", "1", "0", "-1", "8 1/2", "1/0", "0/0", "30.15", "1e9", "9" * 40, "NC50 BOX", "PIN",
+                     "Bit",
+                     "Hydraulic jar", "open 3.1 closed 9", "laid down", "03/04/25", "see list", '"', "=1+1",
+                     "15 x DP",
                      "٣", "½", "rot", "٣٤", "0.0.0", ",,", "x" * 400, "MWD", "31-Feb-26", "99/99/9999"]),
     st.text(max_size=12), st.floats().map(str), st.integers().map(str),
 )  # fmt: skip
@@ -188,8 +207,10 @@ CELL = st.one_of(
 @settings(max_examples=150, deadline=None)
 @given(st.lists(st.lists(CELL, min_size=len(COLUMNS), max_size=len(COLUMNS)), min_size=1, max_size=8),
        st.lists(st.lists(CELL, max_size=6), max_size=3),
-       st.lists(st.tuples(st.sampled_from(["Hole", "Mud", "Casing", "Depth in", "rotating", "BHA length", "Shoe",
-                                           "Weight in air", "Weight below jar", "Sensor to bit"]), CELL), max_size=8))  # fmt: skip
+       st.lists(st.tuples(st.sampled_from(["Hole", "Mud", "Casing", "Depth in", "rotating", "BHA length",
+                                           "Shoe",
+                                           "Weight in air", "Weight below jar", "Sensor to bit"]), CELL),
+                max_size=8))  # fmt: skip
 def test_any_cells_are_read_or_refused(rows: list[list[str]], foot: list[list[str]],
                                        labels: list[tuple[str, str]]) -> None:  # fmt: skip
     made = Sheet([list(pair) for pair in labels], [dict(zip(COLUMNS, row, strict=True)) for row in rows],

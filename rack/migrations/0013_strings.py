@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('rack', '0010_loads'),
+        ('rack', '0012_wells_of_casing_plans'),
     ]
 
     operations = [

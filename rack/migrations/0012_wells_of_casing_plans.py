@@ -27,7 +27,7 @@ def unlink(apps, schema_editor):
 
 class Migration(migrations.Migration):
 
-    dependencies = [("rack", "0010_loads")]
+    dependencies = [("rack", "0011_label_tables")]
 
     # The constraint comes before the rows are written: PostgreSQL alters no table with writes pending.
     operations = [
