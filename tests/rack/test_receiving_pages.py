@@ -228,6 +228,43 @@ def test_the_command_says_the_refusal_in_the_same_shape(tmp_path):
     assert (found.keys(), found["counted"].keys()) == (good.keys(), good["counted"].keys())
 
 
+def run_beside(path, *args):
+    """Standard output, standard error, and the refusal the command ends with."""
+    out, beside, refused = io.StringIO(), io.StringIO(), ""
+    try:
+        call_command("receive", str(path), *args, stdout=out, stderr=beside)
+    except CommandError as error:
+        refused = str(error)
+    return json.loads(out.getvalue()), beside.getvalue(), refused
+
+
+def test_a_refused_file_ends_the_command_with_an_error_when_it_was_to_be_received(tmp_path, here):
+    """A script that receives must not take a refusal for a delivery."""
+    file = tmp_path / "letter.csv"
+    file.write_text("dear all,\nthe boat is late\n")
+    found, _, refused = run_beside(file, "--json", "--user", "ines")
+    assert refused and found["refused"] == refused and found["rows"] == []
+
+
+def test_a_list_that_nobody_may_accept_is_one_object_with_its_rows_and_why(tidy_file, here, layer):
+    stock.person("vic", "viewer", here)
+    found, _, refused = run_beside(tidy_file, "--json", "--user", "vic", "--place", "R1/1")
+    assert refused and found["refused"] == refused and len(found["rows"]) == 2
+    assert not Component.objects.exists()
+
+
+def test_an_accepted_list_is_one_object_and_the_sentence_stands_beside_it(tidy_file, here, layer):
+    stock.person("ines", "office", here)
+    found, beside, refused = run_beside(tidy_file, "--json", "--user", "ines", "--place", "R1/1", "--confirm")
+    assert (found["refused"], refused) == (None, "") and "as delivery" in beside
+    assert Component.objects.count() == found["counted"]["accepted"] == 2
+
+
+def test_a_site_that_is_not_there_is_an_error_also_when_only_checked(tidy_file, here):
+    found, _, refused = run_beside(tidy_file, "--check", "--json", "--site", "XX")
+    assert refused.startswith("Name one site") and found["refused"] == refused
+
+
 def test_a_file_that_is_not_there_is_one_object_too(tmp_path):
     found = json.loads(run(tmp_path / "none.csv", "--check", "--json"))
     assert found["refused"].endswith("none.csv cannot be read: No such file or directory.")

@@ -21,6 +21,10 @@ from rack.exchange.remembered import with_remembered
 from rack.models import Place, Site
 
 
+class FileRefused(CommandError):
+    """The file is no list. To say so is what `--check` is for; without it nothing was received."""
+
+
 class Command(BaseCommand):
     help = "Read a delivery list; with a user and a place, accept it."
 
@@ -56,32 +60,41 @@ class Command(BaseCommand):
         )
 
     def handle(self, *, file: Path, check: bool, **options: Any) -> None:
+        if not options["json"]:
+            read, site, data = self._read_file(file, options, check=check)
+            self._say(read)
+            if not check and site:
+                self.stdout.write(self._accept(data, read, file.name, site, options))
+            return
+        # One object is all that stands on the standard output, whatever happens; the rest is said beside it.
+        found: dict[str, Any] | None = None
+        try:
+            read, site, data = self._read_file(file, options, check=check)
+            found = as_json(read)
+            if not check and site:
+                self.stderr.write(self._accept(data, read, file.name, site, options))
+        except CommandError as refused:
+            found = {**(found or refused_as_json("")), "refused": str(refused)}
+            if not (check and isinstance(refused, FileRefused)):
+                raise
+        finally:
+            if found is not None:
+                self.stdout.write(json.dumps(found, ensure_ascii=False))
+
+    def _read_file(
+        self, file: Path, options: dict[str, Any], *, check: bool
+    ) -> tuple[DeliveryList, Site | None, bytes]:
+        """The list as it is read, the site where it is received (none needed to check), its bytes."""
         try:
             data = file.read_bytes()
         except OSError as error:
-            sentence = f"{file} cannot be read: {error.strerror}."
-            if check and options["json"]:
-                self.stdout.write(json.dumps(refused_as_json(sentence), ensure_ascii=False))
-                return
-            raise CommandError(sentence) from None
-        site = (
-            None
-            if check and not options["site"]
-            else self._one(Site.objects.open(), "code", options["site"], "site")
-        )
+            raise FileRefused(f"{file} cannot be read: {error.strerror}.") from None
+        here = not check or options["site"]
+        site = self._one(Site.objects.open(), "code", options["site"], "site") if here else None
         try:
-            read = self._read(data, file.name, site, {**options, "check": check})
+            return self._read(data, file.name, site, {**options, "check": check}), site, data
         except UnreadableFile as refused:
-            if not options["json"]:
-                raise CommandError(str(refused)) from None
-            self.stdout.write(json.dumps(refused_as_json(str(refused)), ensure_ascii=False))
-            return
-        if options["json"]:
-            self.stdout.write(json.dumps(as_json(read), ensure_ascii=False))
-        else:
-            self._say(read)
-        if not check and site:
-            self._accept(data, read, file.name, site, options)
+            raise FileRefused(str(refused)) from None
 
     def _read(self, data: bytes, name: str, site: Site | None, options: dict[str, Any]) -> DeliveryList:
         plain = read_delivery(data, name)
@@ -125,7 +138,8 @@ class Command(BaseCommand):
 
     def _accept(
         self, data: bytes, read: DeliveryList, name: str, site: Site, options: dict[str, Any]
-    ) -> None:
+    ) -> str:
+        """Store the list; the sentence comes back that says so."""
         if not options["user"]:
             raise CommandError("Say who receives with --user NAME, or only read the list with --check.")
         user = User.objects.filter(username=options["user"], is_active=True).first()
@@ -152,7 +166,7 @@ class Command(BaseCommand):
             raise CommandError(f"Not accepted; nothing was stored.\n{lines}") from None
         except TierbookError as refused:
             raise CommandError(str(refused)) from None
-        self.stdout.write(f"{done.journal.sentence}, as delivery {done.pk}.")
+        return f"{done.journal.sentence}, as delivery {done.pk}."
 
     def _one(self, rows: Any, field: str, wanted: str, what: str) -> Any:
         """The row that is named, or the only one there is."""
