@@ -7,8 +7,9 @@ from datetime import date
 from rack.calc.bha_typed import TypedBha, TypedPiece, worst_first
 from rack.calc.bha_typed_ends import joints
 from rack.calc.bha_typed_hours import clocks, days, read_day, sums
-from rack.calc.bha_typed_pieces import bits, bores, kinds, necks, sizes, taken
+from rack.calc.bha_typed_pieces import bores, kinds, necks, sizes
 from rack.calc.bha_typed_rows import counts, cumulative, numbers, start
+from rack.calc.bha_typed_tools import bits, taken
 from rack.calc.bha_typed_weights import each, foot
 from rack.calc.checks import Problem, asks, note
 from rack.calc.lengths import ZERO, Length

@@ -46,7 +46,10 @@ def facts_of_the_tools(rig: Rig) -> None:
     for serial, typed in NOTED.items():
         if serial in STATORS:
             typed = {**typed, "stator_on": rig.days_ago(STATORS[serial]).isoformat()}
-        facts.note_fact(rig.ask(f"facts {serial}", "ben"), rig.piece(serial), typed)
+        there = facts.current_facts(rig.piece(serial))  # some of it stood on the list it came with
+        typed = {name: text for name, text in typed.items() if name not in there}
+        if typed:
+            facts.note_fact(rig.ask(f"facts {serial}", "ben"), rig.piece(serial), typed)
     rig.clock.day(30, "11:10")
     for serial, what, text in (
         ("MTR 675-4", "owner", "NTH-M-0674"),

@@ -159,6 +159,6 @@ def test_the_page_offers_the_wells_of_the_site_and_names_the_chosen_one(ola, pla
 def test_a_plan_of_before_is_tied_to_its_well_only_where_no_figure_changes(ola, plan, well, shoulder, tied
                                                                            ) -> None:
     CasingPlan.objects.update(well_said="sandholm a-1", shoulder_nm=feet(shoulder))
-    import_module("rack.migrations.0011_wells_of_casing_plans").link(apps, None)
+    import_module("rack.migrations.0012_wells_of_casing_plans").link(apps, None)
     found = now(plan)
     assert (found.well == well, found.well_said) == (tied, "" if tied else "sandholm a-1")

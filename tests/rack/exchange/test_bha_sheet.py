@@ -223,8 +223,8 @@ def test_any_cells_are_read_or_refused(rows: list[list[str]], foot: list[list[st
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(min_value=0, max_value=400), st.binary(max_size=30), st.booleans())
-def test_any_bytes_are_read_or_refused(at: int, noise: bytes, whole: bool) -> None:
+@given(at=st.integers(min_value=0, max_value=400), noise=st.binary(max_size=30), whole=st.booleans())
+def test_any_bytes_are_read_or_refused(*, at: int, noise: bytes, whole: bool) -> None:
     data = noise if whole else sheet().data()[:at] + noise + sheet().data()[at * 7 :]
     try:
         read_sheet(data, "x.csv", today=TODAY)
