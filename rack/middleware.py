@@ -1,9 +1,11 @@
 """The headers every page carries, and the one place where a refusal becomes a status."""
 
 from collections.abc import Callable
+from datetime import tzinfo
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.utils import timezone
 
 from rack.errors import TierbookError
 
@@ -49,9 +51,21 @@ class RefusalSentences:
         if request.path.startswith("/api/"):
             texts = [problem.text for problem in problems]
             return JsonResponse({"refused": str(error), "problems": texts}, status=error.status)
-        return render(
-            request, "rack/refused.html", {"sentence": str(error), "problems": problems}, status=error.status
-        )
+        with timezone.override(_zone(request)):
+            return render(
+                request, "rack/refused.html", {"sentence": str(error), "problems": problems},
+                status=error.status,
+            )  # fmt: skip
+
+
+def _zone(request: HttpRequest) -> tzinfo | None:
+    """The clock of the site where this person works; the server's where there is none."""
+    from rack.views.desk import site_of
+
+    try:
+        return site_of(request).zone
+    except TierbookError:
+        return None
 
 
 def client_address(request: HttpRequest) -> str:

@@ -43,8 +43,11 @@ def check_can(user: object, verb: str, site: Site | None) -> None:
     roles, words = VERBS[verb]
     held = Post.objects.roles_at(user, site)
     where = site.name if site else "every site"
-    you = f"you are {' and '.join(sorted(held))}" if held else "you hold no post"
-    raise NotAllowed(f"To {words} you must be {' or '.join(sorted(roles))} at {where}; {you} there.")
+    you = f"you are {' and '.join(sorted(held))} there" if held else "you hold no post there"
+    anywhere = set() if site or held else set(Post.objects.of(user).values_list("role", flat=True))
+    if anywhere:
+        you = f"you are {' and '.join(sorted(anywhere))} at a site of your own"
+    raise NotAllowed(f"To {words} you must be {' or '.join(sorted(roles))} at {where}; {you}.")
 
 
 def verbs_for(roles: set[str]) -> frozenset[str]:

@@ -10,6 +10,7 @@ from ninja.errors import AuthenticationError, HttpError, ValidationError
 from rack.api.auth import BySession, ByToken
 from rack.api.readings import router as readings
 from rack.api.strap import router as strap
+from rack.api.words import sentence
 from rack.errors import TierbookError
 from rack.neighbours import neighbours
 
@@ -50,7 +51,7 @@ def nothing(request: HttpRequest, error: Http404) -> HttpResponse:
 
 @api.exception_handler(ValidationError)
 def odd(request: HttpRequest, error: ValidationError) -> HttpResponse:
-    problems = [f"{'.'.join(str(part) for part in one['loc'])}: {one['msg']}." for one in error.errors]
+    problems = [sentence(one) for one in error.errors]
     return _refusal(request, "This call is not as the description asks for.", 422, problems)
 
 

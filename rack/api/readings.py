@@ -15,7 +15,8 @@ from pydantic import ValidationError
 from rack.actions import straps as actions
 from rack.actions.journal import Asked, Hand
 from rack.api.schemas import MOST, Fate, ProblemOut, QuestionOut, ReadingIn, RefusalOut, ResultOut
-from rack.calc.checks import Problem, note, stops
+from rack.api.words import sentence
+from rack.calc.checks import note, stops
 from rack.calc.lengths import Length
 from rack.errors import AlreadyUsed, ChangedMeanwhile, Refused, TierbookError
 from rack.models import Journal, Line, Strap, Tally
@@ -113,7 +114,8 @@ def _one(call: _Call, item: Any) -> _Done:
         entry = ReadingIn.model_validate(item)
     except ValidationError as wrong:
         key = str(item.get("key", ""))[:60] if isinstance(item, dict) else ""
-        return ResultOut(key=key, status="refused", problems=_told(map(_sentence, wrong.errors()))), None
+        told = _told(stops(sentence(one)) for one in wrong.errors())
+        return ResultOut(key=key, status="refused", problems=told), None
     try:
         if {entry.takes_back, entry.confirms} & call.failed:
             raise DatabaseError("what it speaks of was not stored")
@@ -211,10 +213,3 @@ def _answer(call: _Call, result: ResultOut, strap: Strap | None) -> ResultOut:
 
 def _told(problems: Any) -> list[ProblemOut]:
     return [ProblemOut(severity=str(problem.severity), text=problem.text) for problem in problems]
-
-
-def _sentence(wrong: Any) -> Problem:
-    """What is wrong with the form of an entry, as a sentence that names the field."""
-    where = ".".join(str(part) for part in wrong["loc"])
-    text = str(wrong["msg"]).removeprefix("Value error, ")
-    return stops(f"{where}: {text}." if where else text)

@@ -34,27 +34,27 @@ def new_code(random_bits: int) -> str:
     return "".join(ALPHABET[value >> shift & 31] for shift in range(5 * SIGNS - 5, -1, -5)) + check
 
 
-def read_code(text: str) -> str:
+def read_code(text: str, of: str = "tag") -> str:
     """Return the code written in `text` in its one spelling: upper case, no blanks, no hyphens.
 
-    I and L are read as 1, O as 0. Raises ValueError with a sentence where signs are missing, too
-    many or not of the code, or where the check sign does not fit.
-    Source: Crockford, Base 32, from memory.
+    I and L are read as 1, O as 0. `of` is what bears the code, for the sentence: a tag, a sheet. Raises
+    ValueError with a sentence where signs are missing, too many or not of the code, or where the check sign
+    does not fit. Source: Crockford, Base 32, from memory.
     """
     plain = "".join(unicodedata.normalize("NFKC", text).split()).upper().translate(_READ_AS)
     shown = plain[:20] + ("…" if len(plain) > 20 else "")
     if not plain:
-        raise ValueError("There is no tag code here.")
+        raise ValueError(f"There is no {of} code here.")
     if not shown.isprintable():
-        raise ValueError("There is a sign in this tag code that cannot be seen. Type the code again.")
+        raise ValueError(f"There is a sign in this {of} code that cannot be seen. Type the code again.")
     if len(plain) != LENGTH:
-        raise ValueError(f"A tag code has {LENGTH} signs, “{shown}” has {len(plain)}.")
+        raise ValueError(f"A {of} code has {LENGTH} signs, “{shown}” has {len(plain)}.")
     for sign in plain[:SIGNS]:
         if sign not in _VALUES:
-            raise ValueError(f"The sign {sign} is in no tag code; look at “{shown}” again.")
+            raise ValueError(f"The sign {sign} is in no {of} code; look at “{shown}” again.")
     value = 0
     for sign in plain[:SIGNS]:
         value = 32 * value + _VALUES[sign]
     if _CHECKS[value % 37] != plain[-1] or not plain[-1].isalnum():
-        raise ValueError(f"“{shown}” is no tag code: its check sign does not fit. Look at the tag again.")
+        raise ValueError(f"“{shown}” is no {of} code: its check sign does not fit. Look at the {of} again.")
     return plain

@@ -157,7 +157,7 @@ def load_xlsx(request: HttpRequest, code: str) -> HttpResponse:
 def _sheet(request: HttpRequest, code: str) -> LoadSheet:
     """The list of this code, sent from or to a site of this person. ValueError for a wrong code."""
     rows = LoadSheet.objects.for_user(request.user).select_related("loadout__site", "loadout__to_site")
-    return found_or_404(rows, code=read_code(code))  # type: ignore[no-any-return]
+    return found_or_404(rows, code=read_code(code, "list"))  # type: ignore[no-any-return]
 
 
 def _open_content(one: LoadSheet) -> LoadContent:

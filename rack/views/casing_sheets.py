@@ -96,7 +96,7 @@ def casing_file(request: HttpRequest, code: str, what: str, form: str) -> HttpRe
 
 def _sheet(request: HttpRequest, code: str) -> CasingSheet:
     rows = CasingSheet.objects.for_user(request.user).select_related("plan__tally__site", "journal__by")
-    return found_or_404(rows, code=read_code(code))  # type: ignore[no-any-return]
+    return found_or_404(rows, code=read_code(code, "sheet"))  # type: ignore[no-any-return]
 
 
 def _file(data: bytes, media: str, name: str) -> HttpResponse:

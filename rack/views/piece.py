@@ -122,7 +122,7 @@ def _do(
 ) -> HttpResponse:
     """Act when the form is whole, and show the page again with what was typed when it is not."""
     if not form.is_valid():
-        return show(request, one, **{name: form}, open_form=name)
+        return show(request, one, **{name: form}, open_form=name, refused=True)
     try:
         done = act()
     except Refused as refused:

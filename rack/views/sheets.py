@@ -117,7 +117,7 @@ def paper_size(request: HttpRequest, site: Site) -> str:
 def _sheet(request: HttpRequest, code: str) -> Sheet:
     """The sheet of this code at one of this person's sites. ValueError where the code cannot be right."""
     rows = Sheet.objects.for_user(request.user).select_related("tally__site", "journal__by")
-    return found_or_404(rows, code=read_code(code))  # type: ignore[no-any-return]
+    return found_or_404(rows, code=read_code(code, "sheet"))  # type: ignore[no-any-return]
 
 
 def _printable(request: HttpRequest, code: str) -> Sheet:
