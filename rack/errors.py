@@ -17,6 +17,12 @@ class UnreadableFile(TierbookError):
     status = 422
 
 
+class NotAtHand(TierbookError):
+    """What an address speaks of was kept for a while and is gone."""
+
+    status = 404
+
+
 class Refused(TierbookError):
     """An action that the rules do not allow; carries every problem, not only the first."""
 

@@ -251,11 +251,11 @@ REFERENCE_AREA = (
 RECEIVING_AREA = (
     Address("receive/", text("/receive/"), "403 200 200 403 200 302"),
     # A list that waits lies in the session of whoever chose it: to anybody else it is not at hand.
-    Address("receive/<str:digest>/", lambda rig: f"/receive/{rig.waiting}/", "403 200 200 403 400 302",
+    Address("receive/<str:digest>/", lambda rig: f"/receive/{rig.waiting}/", "403 200 200 403 404 302",
             posts=(
-        Post("leave out", lambda rig: {"what": "toggle", "row": "|2"}, "403 302 302 403 400 302",
+        Post("leave out", lambda rig: {"what": "toggle", "row": "|2"}, "403 302 302 403 404 302",
              writes=False),
-        Post("accept", lambda rig: {"what": "accept", "confirmed": "yes"}, "403 302 302 403 400 302"),)),
+        Post("accept", lambda rig: {"what": "accept", "confirmed": "yes"}, "403 302 302 403 404 302"),)),
     Address("deliveries/<int:pk>/", lambda rig: f"/deliveries/{rig.delivery.pk}/", LOOK),
 )  # fmt: skip
 

@@ -15,7 +15,7 @@ class UploadForm(forms.Form):
         help_text="CSV, TSV, TXT, XLSX, XLS or ODS, as the sender made it: any delimiter, encoding or "
         "decimal mark, one list or blocks side by side.",
     )
-    place = forms.ModelChoiceField(Place.objects.none(), label="Received on", empty_label="choose a layer")
+    place = forms.ModelChoiceField(Place.objects.none(), label="Received on", empty_label="choose a place")
     sender = forms.CharField(label="Sender", max_length=80, required=False)
     owner = forms.CharField(
         label="Owner", max_length=60, required=False, help_text="Who owns the pieces, if not the rig."
@@ -33,7 +33,7 @@ class UploadForm(forms.Form):
 
     def __init__(self, *args: object, site: Site) -> None:
         super().__init__(*args)  # type: ignore[arg-type]
-        layers = Place.objects.on(site).open().layers().order_by("rack", "layer")
+        layers = Place.objects.on(site).lie_on()
         self.fields["place"].queryset = layers  # type: ignore[attr-defined]
 
     def clean_file(self) -> object:

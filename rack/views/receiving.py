@@ -14,7 +14,7 @@ from rack.actions.files import bytes_of, keep_bytes
 from rack.actions.racks import asking_only, delivery_questions
 from rack.calc.checks import Severity
 from rack.calc.receiving import DeliveryList, Mapping
-from rack.errors import Refused, TierbookError, UnreadableFile
+from rack.errors import NotAtHand, Refused, TierbookError, UnreadableFile
 from rack.exchange.delivery import read_delivery
 from rack.exchange.remembered import with_remembered
 from rack.forms.receiving import MappingForm, UploadForm
@@ -52,9 +52,7 @@ class Incoming:
     def of(cls, request: HttpRequest, digest: str) -> "Incoming":
         found = request.session.get("incoming", {}).get(digest)
         if found is None:
-            raise TierbookError(
-                "This list is not at hand any more. Choose the file again; nothing was stored."
-            )
+            raise NotAtHand("This list is not at hand any more. Choose the file again.")
         return cls(**{**found, "left_out": tuple((sheet, row) for sheet, row in found["left_out"])})
 
 

@@ -6,7 +6,7 @@ from rack.actions.closing import losses_of, sheet_lines_of
 from rack.calc.lengths import Length
 from rack.calc.made_up import made_up_worked
 from rack.calc.sheets import NOTHING_OFF, SheetContent, SheetLine, SheetLoss, totals_of
-from rack.calc.straps import Comparison
+from rack.calc.straps import GATE, Comparison
 from rack.calc.tally import average_shown, shown_lines_add_up, summary
 from rack.calc.worked import Worked
 from rack.models import Line, Tally
@@ -49,7 +49,7 @@ def live_facts(tally: Tally, lines: list[Line]) -> Facts:
 
 def sheet_facts(content: SheetContent) -> Facts:
     """A closed tally, from its one text alone."""
-    differing = {line.n for line, _ in content.differences}
+    differing = {line.n for line, apart in content.differences if abs(apart) > GATE.nanometres}
     rows = [
         Row(
             name=line.name, length=Length(line.nm), serial=line.serial, tag=line.tag,
