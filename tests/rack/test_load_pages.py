@@ -214,6 +214,9 @@ def test_lengths_shut_by_a_second_strap_are_on_no_page_of_racks_and_loads(ola, i
         answer = ola.get(at)
         assert answer.status_code == 200 and "31.3" not in text_of(answer) and "62.67" not in text_of(answer)
     assert "31.3" not in PdfReader(io.BytesIO(ola.get("/rack/R1/end-on.pdf").content)).pages[0].extract_text()
+    shut = load_workbook(io.BytesIO(ola.get("/rack/R1/end-on.xlsx").content))
+    cells = {str(cell.value) for page in shut for row in page.iter_rows() for cell in row}
+    assert "31.55" in cells and not [text for text in cells if text.startswith(("31.3", "62.67"))]
     for at in ("/", ".pdf", ".csv", ".xlsx"):
         assert ola.get(f"/L/{code}{at}").status_code == 409
     refused = do(ola, load, "send")

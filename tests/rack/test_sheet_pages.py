@@ -8,6 +8,7 @@ import uuid
 import pytest
 from django.test import Client
 from django.urls import reverse
+from openpyxl import load_workbook
 from pypdf import PdfReader
 
 from rack.actions import closing, lines, straps
@@ -152,6 +153,23 @@ def test_page_paper_and_csv_carry_the_totals_of_the_database(here, people, sheet
     assert all(str(nm) in flat for nm in exact)
 
 
+def test_the_workbook_is_drawn_from_the_sheets_text_alone_and_names_its_page(here, people, sheet, settings):
+    settings.ADDRESS = "https://sandholm.example"
+    client = signed_in(at=here)
+    answer = client.get(page_of(sheet, ".xlsx"))
+    assert "SH3-tally-1-revision-1.xlsx" in answer["Content-Disposition"]
+    rows = joints_of(answer)
+    assert ("Live page", f"https://sandholm.example/S/{sheet.code}") in [row[:2] for row in rows]
+    total = next(row for row in rows if row[0] == "Total")
+    assert (total[1], total[13]) == (12, sum_of(sheet))
+    revised(people, sheet)
+    assert joints_of(client.get(page_of(sheet, ".xlsx"))) == rows
+
+
+def joints_of(answer):
+    return list(load_workbook(io.BytesIO(answer.content))["Joints"].iter_rows(values_only=True))
+
+
 def test_nothing_that_happens_later_changes_a_sheet(here, people, sheet):
     client = signed_in(at=here)
     before = [text_of(client.get(page_of(sheet))), paper(client.get(page_of(sheet, ".pdf")))[1]]
@@ -247,6 +265,7 @@ def test_an_earlier_sheet_is_shut_away_while_a_second_strap_is_open_again(here, 
     page = client.get(page_of(sheet))
     assert page.status_code == 200 and "the current one" in text_of(page)
     answers = [page, client.get(page_of(sheet, ".pdf")), client.get(page_of(sheet, ".csv"))]
+    assert client.get(page_of(sheet, ".xlsx")).status_code == 409
     answers += [client.get(reverse("tally", args=[1])), client.get(reverse("pencil_pdf", args=[1]))]
     for answer in answers[:4]:
         assert [length for length in shown if length in text_of(answer)] == []
