@@ -1,0 +1,59 @@
+"""Every paper prints in black alone: no colour is set, and what is grey is a line between joints."""
+
+import io
+import re
+
+import pytest
+from pypdf import PdfReader
+
+from rack.calc.labels import grids
+from rack.paper import pencil, tags, tally_sheet
+from tests.rack.paper.drawn import ADDRESS, full, sheet
+
+#: Operators of a PDF that set a colour, of the device or of another space.
+COLOUR = re.compile(
+    rb"(?<![\w/])((?:-?[\d.]+\s+){3}(?:rg|RG)|(?:-?[\d.]+\s+){4}[kK]|(?:cs|CS|scn?|SCN?))(?=\s)"
+)
+GREY = re.compile(rb"(?<![\w.])([\d.]+)\s+[gG](?=\s)")
+HEAD = pencil.PencilHead(
+    site_code="SH3", site_name="Sandholm 3", tally_no=14, title="drill pipe", item="5 in 19.50",
+    purpose="rack", unit="ft", digits=2, length_kind="pins off", straps_wanted=2, address=ADDRESS,
+    printed="2026-11-02 14:20",
+)  # fmt: skip
+CLASSED = [
+    tags.TagLabel(f"K7Q2M{n:02d}", ADDRESS, f"KD{n}", "5 in", "", word, "2026-11-02", "drill pipe tube")
+    for n, word in enumerate(("New", "Premium", "Class 2", "Class 3", "Scrap"))
+]
+PAPERS = {
+    "tally sheet": lambda: tally_sheet.pdf(full(60), size="A4", address=ADDRESS),
+    "short tally sheet": lambda: tally_sheet.pdf(sheet(3), size="Letter", address=ADDRESS),
+    "pencil sheet": lambda: pencil.pdf(HEAD, [pencil.PencilLine(n, str(n), f"KD{n}") for n in range(1, 60)]),
+    "tags": lambda: tags.pdf(CLASSED, outlines=True),
+    "test page": lambda: tags.trial(grids()["Letter 3 x 10"], 29),
+}
+
+
+def drawing(pdf):
+    return b"\n".join(page.get_contents().get_data() for page in PdfReader(io.BytesIO(pdf)).pages)
+
+
+def in_colour(text):
+    """The operators that set another colour than a grey; the writer's own "0 0 0 rg" is black."""
+    found = (one[1].split() for one in COLOUR.finditer(text))
+    return [one for one in found if len(one) < 4 or len(set(map(float, one[:3]))) > 1]
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_no_colour_is_set_on_any_paper(name):
+    assert in_colour(drawing(PAPERS[name]())) == []
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_what_is_grey_may_fade_without_harm(name):
+    """Lines between joints, the tint under every second row, and white: no letter and no band is grey."""
+    assert {float(one) for one in GREY.findall(drawing(PAPERS[name]()))} <= {0.0, 0.5, 0.92, 1.0}
+
+
+@pytest.mark.parametrize("text", [b"q 1 0 0 rg Q", b"0.2 0.4 0.2 RG ", b"0 1 0 0 k ", b"/Cs1 cs "])
+def test_a_colour_would_be_found(text):
+    assert in_colour(text)
