@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from tests.address import DO, LOOK, OWN, PEOPLE, POST_ONLY, WORK, Address, Made, Post, text
 from tests.addresses_moving import LOAD_AREA, MOVING_AREA
-from tests.addresses_strings import STRING_AREA
+from tests.addresses_strings import PLAN_AREA, STRING_AREA
 from tests.rig import Rig
 
 __all__ = ["ADDRESSES", "PEOPLE", "Address", "Post", "pages"]
@@ -291,6 +291,14 @@ WELL_AREA = (
     Address("wells/<int:pk>/change/", well("change/"), "403 405 405 403 405 302", page=False, posts=(
         Post("change", lambda rig: {"name": "Sandholm A-1", "rig_to": "2026-09-01"},
              "403 302 302 403 404 302"),)),
+    Address("wells/<int:pk>/sections/", well("sections/"), "403 405 405 403 405 302", page=False, posts=(
+        Post("section", lambda rig: {"name": "12-1/4 in", "hole": "12 1/4", "planned": "4100"},
+             "403 302 302 403 404 302"),)),
+    Address("wells/<int:pk>/sections/<int:section>/",
+            lambda rig: f"/wells/{rig.well.pk}/sections/{rig.well.sections.get(name='8-1/2 in').pk}/",
+            "403 405 405 403 405 302", page=False, posts=(
+        Post("section", lambda rig: {"name": "8-1/2 in", "hole": "8 1/2", "planned": "9100"},
+             "403 302 302 403 404 302"),)),
     Address("wells/<int:pk>/datum/", well("datum/"), "403 405 405 403 405 302", page=False, posts=(
         Post("datum", lambda rig: {"name": "RKB", "height": "85.10", "over": "sea",
                                    "measured_on": "2026-04-01", "measured_by": "Ola Brandt"},
@@ -307,7 +315,7 @@ def _rack(rig: Rig) -> int:
 ADDRESSES = (
     *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA,
     *RACK_AREA, *RECEIVING_AREA, *REFERENCE_AREA, *PIECE_AREA, *WELL_AREA,
-    *MOVING_AREA, *LOAD_AREA, *STRING_AREA,
+    *MOVING_AREA, *LOAD_AREA, *STRING_AREA, *PLAN_AREA,
 )  # fmt: skip
 
 

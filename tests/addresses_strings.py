@@ -38,10 +38,54 @@ STRING_AREA = (
         done("back", lambda rig: {"count": "1", "side": "A", "row": "2"}),
         done("again", lambda rig: {"count": "3"}),
         done("down", lambda rig: {"count": "1", "place": rig.layer.pk + 1}),
+        done("count", lambda rig: {"spec": rig.spare[0].spec_id, "count": "2"}),
+        done("yes", lambda rig: {"code": "R01", "reason": "a short run"}, HEADS),
         done("swap", lambda rig: {"out": "KD6503", "new": "KD6508", "place": rig.layer.pk + 1}),
         done("stay", lambda rig: {"names": "KD6501", "state": "left_in_well", "reason": "twisted off"}),
         done("undo", _line),
         done("head", _head, HEADS),
         done("end", lambda rig: {}, HEADS, on="empty"),
+    )),
+    Address("strings/<int:number>/loads/", string("running", "loads/"), LOOK,
+            states=(string("empty", "loads/"),)),
+    Address("strings/<int:number>/driller/", string("running", "driller/"), LOOK,
+            states=(string("empty", "driller/"),)),
+    Address("strings/<int:number>/depths/", string("running", "depths/?driller=94.00"), LOOK,
+            states=(string("running", "depths/?driller=far"),)),
+    Address("strings/<int:number>/handover.pdf", string("running", "handover.pdf"), LOOK, page=False),
+)  # fmt: skip
+
+
+def plan(rest: str = "") -> Callable[[Rig], str]:
+    return lambda rig: f"/plans/{rig.plan.number}/{rest}"
+
+
+def planned(what: str, body: Made, answers: str = HEADS) -> Post:
+    """Something done on the page of a plan."""
+    return Post(what, body, answers, plan(f"do/{what}/"))
+
+
+def _lot(rig: Rig) -> str:
+    return plan(f"pull/?lot={rig.spare[0].spec_id}&count=2&class_wanted=")(rig)
+
+
+PLAN_HEAD = {"title": "next section", "class_wanted": "premium", "class_by": "default"}
+PLAN_AREA = (
+    Address("plans/", text("/plans/"), OWN),
+    Address("plans/new/", text("/plans/new/"), "403 200 200 403 200 302", posts=(
+        Post("begin", lambda rig: PLAN_HEAD, "403 302 302 403 302 302"),)),
+    Address("plans/<int:number>/", plan(), LOOK),
+    Address("plans/<int:number>/loads/", plan("loads/"), LOOK),
+    Address("plans/<int:number>/pull/", plan("pull/"), "403 200 200 403 404 302", states=(_lot,), posts=(
+        Post("take", lambda rig: {"lot": rig.spare[0].spec_id, "count": "1", "class_wanted": ""}, HEADS),)),
+    Address("plans/<int:number>/picks.pdf", plan("picks.pdf"), LOOK, page=False),
+    Address("plans/<int:number>/do/<slug:what>/", plan("do/put/"), POST_ONLY, page=False, posts=(
+        planned("put", lambda rig: {"way": "names", "names": rig.pieces[10].tag}),
+        planned("count", lambda rig: {"spec": rig.spare[0].spec_id, "count": "2"}),
+        planned("out", lambda rig: {"row": rig.plan.lines.from_the_bit()[0].pk}),
+        planned("move", lambda rig: {"line": rig.plan.lines.from_the_bit()[0].pk, "way": "up"}),
+        planned("head", lambda rig: PLAN_HEAD),
+        planned("yes", lambda rig: {"code": "R01", "reason": "a short run"}),
+        planned("end", lambda rig: {}),
     )),
 )  # fmt: skip

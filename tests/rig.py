@@ -12,9 +12,11 @@ from rack.actions import (
     loads,
     pencil,
     pieces,
+    plans,
     receiving,
     reference,
     running,
+    sections,
     stands,
     straps,
     strings,
@@ -34,6 +36,7 @@ from rack.models import (
     OfficeRow,
     PencilPhoto,
     Place,
+    Plan,
     Post,
     Sheet,
     Site,
@@ -75,6 +78,7 @@ class Rig:
     jar: Component
     well: Well
     stand: Stand
+    plan: Plan = None  # type: ignore[assignment]
     spare: list[Component] = field(default_factory=list)
     plans: list[CasingSheet] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
@@ -142,8 +146,15 @@ def _strings(rig: Rig) -> None:
     """One string that runs, a stand of it in the derrick, some of it by count; one that is empty."""
     crew, ola = rig.who["crew"], rig.who["supervisor"]
     on = stock.pieces(rig.layer, 8, first=6501, lengths=[f"{31 + n / 50:.2f}" for n in range(8)])
+    section = sections.add_section(stock.asks(ola), rig.well, sections.SectionFacts(
+        "8-1/2 in", 215_900_000, stock.feet("9000"), 10_200, "9-5/8 in 47 lb/ft", stock.feet("4200"),
+        216_535_000,
+    ))  # fmt: skip
+    head = plans.PlanHead("8-1/2 in string", rig.well, section)
+    puts = [plans.Put(piece) for piece in rig.pieces[6:10]]
+    rig.plan = plans.begin_plan(stock.asks(ola), rig.site, head, puts)
     for name, title in (("running", "8-1/2 in section"), ("empty", "next one")):
-        head = strings.StringHead(rig.well, title=title)
+        head = strings.StringHead(rig.well, section, title=title)
         rig.strings[name] = strings.begin_string(stock.asks(ola), rig.site, head)
     running.join(stock.asks(crew), rig.strings["running"], on[:6])
     running.rack_back(stock.asks(crew), rig.strings["running"], on[3:6], "A", 1)

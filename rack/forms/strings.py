@@ -8,7 +8,8 @@ from django import forms
 from rack.calc.lengths import Length
 from rack.forms.choosing import PiecesForm
 from rack.forms.wells import LengthField
-from rack.models import Place, Section, Site, String, Well
+from rack.models import Place, Plan, Section, Site, String, Well
+from rack.models.unloading import specs_here
 
 STANDS = ((1, "singles"), (2, "stands of two"), (3, "stands of three"), (4, "stands of four"))
 STAYS = (("left_in_well", "run and left in the well"), ("lost_in_hole", "lost in the hole"))
@@ -27,9 +28,15 @@ class StringForm(forms.Form):
     """The head of a string."""
 
     def __init__(
-        self, data: Mapping[str, Any] | None = None, *, site: Site, string: String | None = None
+        self,
+        data: Mapping[str, Any] | None = None,
+        *,
+        site: Site,
+        string: String | None = None,
+        plan: Plan | None = None,
     ) -> None:
-        super().__init__(data, auto_id="head_%s", initial=_head(string) if string else {"stand_n": 3})
+        begins = {"stand_n": 3} | ({"well": plan.well_id, "section": plan.section_id} if plan else {})
+        super().__init__(data, auto_id="head_%s", initial=_head(string) if string else begins)
         unit = site.length_unit
         wells = Well.objects.at(site).order_by("-rig_from", "name")
         sections = (
@@ -154,3 +161,25 @@ class StayForm(SaidForm):
 
     names = forms.CharField(label="Which pieces", max_length=4000, widget=forms.Textarea(attrs={"rows": 2}))
     state = forms.ChoiceField(label="It is", choices=STAYS)
+
+
+class CountInForm(forms.Form):
+    """Pieces that go in by count, their list to follow."""
+
+    def __init__(self, data: Any = None, *, string: String) -> None:
+        super().__init__(data, auto_id="countin_%s")
+        site = string.site
+        self.fields["spec"] = forms.ModelChoiceField(specs_here(site), label="Of", empty_label="choose what")
+        self.fields["count"] = forms.IntegerField(label="How many", min_value=1, max_value=1000)
+        self.fields["length"] = LengthField(
+            site.length_unit, label=f"Their length together, {site.length_unit}", required=False
+        )
+
+
+class NameForm(forms.Form):
+    """The list that followed: which pieces they are, lowest first."""
+
+    counted = forms.IntegerField(widget=forms.HiddenInput)
+    names = forms.CharField(label="They are, lowest first", max_length=40_000, required=False,
+                            widget=forms.Textarea(attrs={"rows": 3}))  # fmt: skip
+    reason = forms.CharField(label="Remark, or why all the same", max_length=200, required=False)

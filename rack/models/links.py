@@ -46,7 +46,7 @@ def links_of(pieces: Sequence[Component], *, elsewhere: int | None = None) -> li
     `elsewhere` is the string that they are looked at for: another that has one of them is named.
     """
     ids = [piece.pk for piece in pieces]
-    facts, holds, classes = facts_of(ids), _holds(ids), given_classes(ids)
+    facts, holds, classes = facts_of(ids), holds_of(ids), given_classes(ids)
     both = {pk: found for some in _some(ids) for pk, found in standing_lengths(some).items()}
     strings = _strings(ids, elsewhere)
     tables = catalogue()
@@ -87,7 +87,7 @@ def facts_of(ids: Collection[int]) -> dict[int, dict[str, str]]:
     return found
 
 
-def _holds(ids: Collection[int]) -> dict[int, tuple[str, ...]]:
+def holds_of(ids: Collection[int]) -> dict[int, tuple[str, ...]]:
     found: dict[int, tuple[str, ...]] = defaultdict(tuple)
     for some in _some(ids):
         rows = Hold.objects.filter(component__in=some, what="put", released_by=None).order_by("id")

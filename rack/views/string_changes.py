@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from rack.actions import running, strings, taking_back
+from rack.actions import running, strings, taking_back, unlisted
 from rack.actions.doing import Said
 from rack.calc.checks import Problem, stops
 from rack.errors import Refused
@@ -19,6 +19,7 @@ from rack.models.naming import named
 from rack.models.running import running_members
 from rack.people import check_can
 from rack.views.desk import asked, at_desk, found_or_404
+from rack.views.plans import say_yes
 from rack.views.strings import head_of, show, string_here
 
 _BETWEEN = re.compile(r"[,;\n\r\t]+")
@@ -135,6 +136,39 @@ def _undo(request: HttpRequest, one: String) -> HttpResponse:
     return _done(request, one, lambda: taking_back.take_back(asked(request), one, line))
 
 
+def _count(request: HttpRequest, one: String) -> HttpResponse:
+    form = forms.CountInForm(request.POST, string=one)
+    if not form.is_valid():
+        return show(request, one, count_form=form)
+    typed = form.cleaned_data
+    nm = typed["length"].nanometres if typed["length"] else None
+    return _done(
+        request, one,
+        lambda: unlisted.put_in_by_count(asked(request), one, typed["spec"], typed["count"], length_nm=nm),
+        count_form=form,
+    )  # fmt: skip
+
+
+def _name(request: HttpRequest, one: String) -> HttpResponse:
+    """Name the pieces that are in by count; without a name they are taken out again."""
+    form = forms.NameForm(request.POST)
+    if not form.is_valid():
+        return show(request, one, problems=[stops("Say which pieces they are.", code="names")])
+    counted = found_or_404(one.unlisted.all(), pk=form.cleaned_data["counted"])
+    names = _BETWEEN.split(form.cleaned_data["names"])
+    if not any(name.strip() for name in names):
+        return _done(request, one, lambda: unlisted.take_out_by_count(asked(request), one, counted))
+    pieces, problems = _named(one, names)
+    if problems:
+        return show(request, one, problems=problems)
+    told = Said(reason=form.cleaned_data["reason"])
+    return _done(request, one, lambda: unlisted.name_them(asked(request), one, counted, pieces, told))
+
+
+def _yes(request: HttpRequest, one: String) -> HttpResponse:
+    return say_yes(request, one, lambda **more: show(request, one, **more))
+
+
 def said(form: Any) -> Said:
     """What a valid form says of a change: when, at which depth, why."""
     typed = form.cleaned_data
@@ -185,5 +219,6 @@ def _next_racked(one: String, count: int) -> list[Component]:
 CHANGES: dict[str, tuple[str, Callable[[HttpRequest, String], HttpResponse]]] = {
     "join": ("run", _join), "back": ("run", _back), "again": ("run", _again), "down": ("run", _down),
     "swap": ("run", _swap), "stay": ("run", _stay), "undo": ("run", _undo),
-    "head": ("string", _head), "end": ("string", _end),
+    "count": ("run", _count), "name": ("run", _name),
+    "head": ("string", _head), "end": ("string", _end), "yes": ("string", _yes),
 }  # fmt: skip

@@ -1,11 +1,13 @@
 """The strings of a site: their list, beginning one, and the page of one string."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions import strings as actions
@@ -14,8 +16,8 @@ from rack.calc.lengths import Length
 from rack.calc.stand_names import stand_names
 from rack.errors import Refused
 from rack.forms import strings as forms
-from rack.models import Change, Journal, Member, String, Unlisted
-from rack.models.running import running_members
+from rack.models import Change, Journal, Member, Plan, Site, String, Unlisted
+from rack.models.judging import judge_string
 from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.paging import page_by_key
 
@@ -50,18 +52,30 @@ def string_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def string_new(request: HttpRequest) -> HttpResponse:
     site = site_of(request)
-    form = forms.StringForm(request.POST or None, site=site)
+    plan = _plan(request, site)
+    form = forms.StringForm(request.POST or None, site=site, plan=plan)
     problems: tuple[Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
         try:
-            made = actions.begin_string(asked(request), site, head_of(form))
+            made = actions.begin_string(asked(request), site, replace(head_of(form), plan=plan))
         except Refused as refused:
             problems = refused.problems
         else:
             return redirect("string", number=made.number)
-    context = {"form": form, "problems": problems, "crumbs": [("Strings", reverse("string_list"))]}
+    context = {
+        "form": form, "problems": problems, "plan": plan, "crumbs": [("Strings", reverse("string_list"))],
+    }  # fmt: skip
     bad = request.method == "POST"
     return render(request, "rack/string_new.html", context, status=422 if bad else 200)
+
+
+def _plan(request: HttpRequest, site: Site) -> Plan | None:
+    """The plan that a new string is made up from, as the address or the form names it."""
+    number = request.POST.get("plan", "") or request.GET.get("plan", "")
+    if not number.isdecimal() or len(number) > 9:
+        return None
+    rows = Plan.objects.at(site).select_related("well", "section")
+    return found_or_404(rows, number=int(number))  # type: ignore[no-any-return]
 
 
 def head_of(form: forms.StringForm) -> actions.StringHead:
@@ -88,9 +102,13 @@ def string_here(request: HttpRequest, number: int) -> String:
 
 def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     """The page of a string; `more` carries a form that was refused and its problems."""
-    rows = rows_of(one)
+    members, judged = judge_string(one, timezone.localdate())
+    rows = rows_of(one, members)
     context: dict[str, Any] = {
-        "string": one, "rows": rows, "figures": figures_of(one, rows), "last": last_done(one),
+        "string": one, "rows": rows, "judged": judged if rows and not one.ended_at else None,
+        "figures": figures_of(one, rows), "last": last_done(one),
+        "unlisted": [row for row in rows if row.counted],
+        "count_form": forms.CountInForm(string=one),
         "racked": [row for row in rows if row.racked],
         "join_form": forms.JoinForm(string=one),
         "back_form": forms.BackForm(string=one, auto_id="back_%s", initial={"count": one.stand_n}),
@@ -105,12 +123,8 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     return render(request, "rack/string.html", context, status=422 if more else 200)
 
 
-def rows_of(one: String) -> list[Row]:
+def rows_of(one: String, members: Sequence[Member | Unlisted]) -> list[Row]:
     """What is in the string from the bit upward, with each piece's stand and its distance from the bit."""
-    members: list[Member | Unlisted] = [
-        *running_members(one), *one.unlisted.standing().select_related("spec")
-    ]  # fmt: skip
-    members.sort(key=lambda row: (row.rank, row.pk))
     kinds = [(row.component.spec if isinstance(row, Member) else row.spec).kind for row in members]
     names = stand_names(kinds, one.stand_n)
     rows, below = [], 0

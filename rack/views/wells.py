@@ -13,6 +13,7 @@ from rack.actions import wells as actions
 from rack.calc.checks import Problem
 from rack.calc.datums import OVER, datum_problems
 from rack.errors import Refused
+from rack.forms.sections import SectionForm
 from rack.forms.wells import DatumForm, WellForm
 from rack.models import DatumReading, Site, Well
 from rack.people import check_can
@@ -47,20 +48,20 @@ def well_list(request: HttpRequest) -> HttpResponse:
 @at_desk()
 @require_GET
 def well(request: HttpRequest, pk: int) -> HttpResponse:
-    return _show(request, _well(request, pk))
+    return show_well(request, well_here(request, pk))
 
 
 @at_desk("well")
 @require_POST
 def well_change(request: HttpRequest, pk: int) -> HttpResponse:
-    one = _well(request, pk)
+    one = well_here(request, pk)
     form = WellForm(request.POST, well=one)
     if not form.is_valid():
-        return _show(request, one, well_form=form)
+        return show_well(request, one, well_form=form)
     try:
         now = actions.change_well(asked(request), one, _facts(form), seen=form.cleaned_data["seen"])
     except Refused as refused:
-        return _show(request, one, well_form=form, problems=_beside(form, refused.problems))
+        return show_well(request, one, well_form=form, problems=_beside(form, refused.problems))
     messages.success(request, f"{now} is written anew.")
     return redirect("well", pk=now.pk)
 
@@ -68,23 +69,24 @@ def well_change(request: HttpRequest, pk: int) -> HttpResponse:
 @at_desk("well")
 @require_POST
 def well_datum(request: HttpRequest, pk: int) -> HttpResponse:
-    one = _well(request, pk)
+    one = well_here(request, pk)
     form = DatumForm(request.POST, site=one.site, today=timezone.localdate())
     if not form.is_valid():
-        return _show(request, one, datum_form=form)
+        return show_well(request, one, datum_form=form)
     try:
         actions.measure_datum(asked(request), one, actions.Measured(**form.cleaned_data))
     except Refused as refused:
-        return _show(request, one, datum_form=form, problems=_beside(form, refused.problems))
+        return show_well(request, one, datum_form=form, problems=_beside(form, refused.problems))
     messages.success(request, f"The datum of {one} is written down; it holds from now on.")
     return redirect("well", pk=one.pk)
 
 
-def _show(request: HttpRequest, one: Well, **more: Any) -> HttpResponse:
+def show_well(request: HttpRequest, one: Well, **more: Any) -> HttpResponse:
     """The page of a well; `more` carries a form that was refused and its problems."""
     readings = list(one.datums.standing().select_related("journal__by").order_by("-id")[:50])
     newest = readings[0] if readings else None
     today = timezone.localdate()
+    wrong = bool(more)
     context = {
         "well": one,
         "site_of_well": one.site,
@@ -95,13 +97,26 @@ def _show(request: HttpRequest, one: Well, **more: Any) -> HttpResponse:
         "readings": readings,
         "well_form": WellForm(well=one),
         "datum_form": DatumForm(site=one.site, today=today),
+        "sections": _sections(one, more.pop("changing", None)),
+        "section_form": SectionForm(site=one.site),
         "crumbs": [("Wells", "/wells/")],
         **more,
     }
-    return render(request, "rack/well.html", context, status=422 if more else 200)
+    return render(request, "rack/well.html", context, status=422 if wrong else 200)
 
 
-def _well(request: HttpRequest, pk: int) -> Well:
+def _sections(one: Well, changing: tuple[int, SectionForm] | None) -> list[dict[str, Any]]:
+    """The sections of a well from the surface down, each with the form that writes it anew."""
+    rows = one.sections.in_order().select_related("well__site")
+    refused = dict([changing]) if changing else {}
+    return [
+        {"row": row, "open": row.pk in refused,
+         "form": refused.get(row.pk) or SectionForm(site=one.site, section=row)}
+        for row in rows
+    ]  # fmt: skip
+
+
+def well_here(request: HttpRequest, pk: int) -> Well:
     rows = Well.objects.for_user(request.user).select_related("site")
     return found_or_404(rows, pk=pk)  # type: ignore[no-any-return]
 

@@ -1,0 +1,155 @@
+"""Pulling pipe for a plan: what comes off the rack in order, what is put aside and why, and the pick list."""
+
+from dataclasses import replace
+from typing import Any
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from rack.actions import plans as actions
+from rack.calc.choosing import Choice, Lying, Want, alternatives, choose, unloading_order
+from rack.calc.lengths import Length
+from rack.calc.specs import describe, spec_from_key
+from rack.errors import Refused
+from rack.forms.pulling import PullForm
+from rack.models import Component, Plan
+from rack.models.judging import judge_plan, wishes_of
+from rack.models.lying import painted_numbers
+from rack.models.unloading import lying_on_racks
+from rack.paper import listsheet
+from rack.views.desk import asked, at_desk
+from rack.views.plans import plan_here
+from rack.views.sheets import paper_size
+
+MOST_SHOWN = 400
+
+
+@at_desk("plan")
+@require_http_methods(["GET", "POST"])
+def plan_pull(request: HttpRequest, number: int) -> HttpResponse:
+    """Choose by the address; what is shown is taken into the plan by a form of its own."""
+    one = plan_here(request, number)
+    typed = request.POST if request.method == "POST" else request.GET
+    form = PullForm(typed if "lot" in typed else None, plan=one, initial=_usual(one))
+    context: dict[str, Any] = {
+        "plan": one, "form": form, "here": one.site, "most": MOST_SHOWN,
+        "crumbs": [("Strings", reverse("string_list")), (str(one), reverse("plan", args=[one.number]))],
+    }  # fmt: skip
+    status = 200
+    if form.is_bound and form.is_valid():
+        lying = _lying(one, form)
+        choice = choose(lying, _want(form))
+        if request.method == "POST":
+            try:
+                _take(request, one, choice)
+            except Refused as refused:
+                context["problems"], status = refused.problems, 422
+            else:
+                messages.success(request, f"{len(choice.taken)} joints are in {one}.")
+                return redirect("plan", number=one.number)
+        context |= {"choice": choice, "others": _others(lying, form), "lot": _words(choice)}
+    elif form.is_bound:
+        status = 422
+    return render(request, "rack/plan_pull.html", context, status=status)
+
+
+def _usual(one: Plan) -> dict[str, Any]:
+    """What the plan asks for, as the form begins: what is missing to the depth, its class and hours."""
+    wishes = wishes_of(one)
+    _, judged = judge_plan(one, timezone.localdate())
+    known = sum((link.length for link in judged.links if link.length is not None), Length(0))
+    initial: dict[str, Any] = {"class_wanted": wishes.class_wanted, "hours": wishes.hours}
+    if wishes.depth_nm is not None:
+        missing = Length(max(wishes.depth_nm + wishes.reserve_nm - known.nanometres, 0))
+        initial["length"] = missing.shown(one.site.length_unit, one.site.digits).replace(",", "")
+    return initial
+
+
+def _lying(one: Plan, form: PullForm) -> list[Lying]:
+    rows = lying_on_racks(one.site, without=one)
+    return [replace(row, elsewhere="") for row in rows] if form.cleaned_data["shared"] else rows
+
+
+def _want(form: PullForm) -> Want:
+    typed = form.cleaned_data
+    lot = next(one for one in form.lots if str(one.pk) == typed["lot"])
+    return Want(lot.key, typed["length"], typed["count"], typed["class_wanted"], typed["hours"])
+
+
+def _words(choice: Choice) -> str:
+    return describe(spec_from_key(choice.want.lot))
+
+
+def _others(lying: list[Lying], form: PullForm) -> list[dict[str, Any]]:
+    """What else could make it, the fewest put aside first: the address, its figures."""
+    want, lots = _want(form), {one.key: one.pk for one in form.lots}
+    rows = []
+    for one in alternatives(lying, want)[:8]:
+        if one.want.lot != want.lot and one.want.lot in lots:
+            query = urlencode({**form.data.dict(), "lot": str(lots[one.want.lot])})  # type: ignore[attr-defined]
+            rows.append({"words": _words(one), "choice": one, "query": query})
+    return rows
+
+
+def _take(request: HttpRequest, one: Plan, choice: Choice) -> None:
+    pieces = Component.objects.in_bulk([row.lying.key for row in choice.taken])
+    puts = [
+        actions.Put(pieces[row.lying.key], why=row.why) for row in choice.taken if row.lying.key in pieces
+    ]
+    actions.put_in(asked(request), one, puts)
+
+
+@at_desk()
+@require_GET
+def plan_picks(request: HttpRequest, number: int) -> HttpResponse:
+    """The pick list: the pieces of a plan in the order in which the racks are unloaded."""
+    one = plan_here(request, number)
+    site = one.site
+    here = Component.objects.filter(plan_lines__plan=one)
+    pieces = list(here.select_related("spec", "place", "site").distinct())
+    painted = painted_numbers(piece.pk for piece in pieces)
+    wanted = {piece.pk for piece in pieces}
+    order = {row.key: n for n, row in enumerate(_in_order(one, wanted))}
+    pieces.sort(key=lambda piece: (order.get(piece.pk, len(order)), piece.pk))
+    counted = one.lines.filter(component=None).select_related("spec")
+    rows = [_pick(n, piece, painted.get(piece.pk, "")) for n, piece in enumerate(pieces, 1)]
+    notes = [f"{line.count_n} x {line.spec}: list to follow." for line in counted]
+    sheet = listsheet.ListSheet(
+        what="Pick list", site=f"{site.name} ({site.code})", title=str(one).capitalize(),
+        under=f"In the order in which the racks are unloaded, printed {timezone.localtime():%Y-%m-%d %H:%M}",
+        columns=PICKS, rows=rows, notes=notes, cautions=CAUTIONS,
+        foot="The plan changes; its page shows it now. Tick each piece as it is picked up.",
+    )  # fmt: skip
+    answer = HttpResponse(
+        listsheet.pdf(sheet, size=paper_size(request, site)), content_type="application/pdf"
+    )
+    answer["Content-Disposition"] = f'inline; filename="pick-list-{one.number}.pdf"'
+    return answer
+
+
+def _pick(n: int, piece: Component, painted: str) -> tuple[str, ...]:
+    site = piece.site
+    length = "" if piece.length_nm is None else Length(piece.length_nm).shown(site.length_unit, site.digits)
+    where, serial = str(piece.place or "–"), piece.serial or "not readable"
+    return str(n), where, painted, serial, piece.tag, str(piece.spec), length, ""
+
+
+def _in_order(one: Plan, wanted: set[int]) -> list[Lying]:
+    return [row for row in unloading_order(lying_on_racks(one.site)) if row.key in wanted]
+
+
+PICKS = (
+    listsheet.Column("No", 0.05, "right"), listsheet.Column("Lies on", 0.16),
+    listsheet.Column("Painted", 0.08),
+    listsheet.Column("Serial", 0.14), listsheet.Column("Tag", 0.1), listsheet.Column("Item", 0.29),
+    listsheet.Column("Length", 0.1, "right"), listsheet.Column("Picked", 0.08),
+)  # fmt: skip
+CAUTIONS = (
+    "Layer by layer from the top; what stays is chocked again. Nobody between rack and load.",
+    "Take each tag off before the piece goes in the hole. Protectors stay on until stabbing.",
+)
