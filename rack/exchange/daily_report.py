@@ -1,4 +1,4 @@
-"""Rows of daily drilling reports: JSON lines, JSON or any table; what cannot be a row is named, never fatal."""
+"""Rows of daily drilling reports: JSON lines, JSON or any table; what is no row is named, never fatal."""
 
 import json
 import re
@@ -30,6 +30,9 @@ _ROLES = {word: role for role, words in _WORDS.items() for word in words}
 #: A row is worth reading with a time, or with words and a day.
 _NEEDED = frozenset({"start", "end", "remark", "activity"})
 _LONGEST_CELL = 20_000
+#: Beginnings of objects that may be broken before the rest is given up.
+_MOST_FAILED = 200
+_DECODER = json.JSONDecoder(parse_float=str, parse_int=str, parse_constant=lambda _: "")
 
 
 @dataclass(frozen=True)
@@ -80,15 +83,31 @@ def _objects(data: bytes, shown: str) -> Iterator[tuple[int, Any]]:
         return
     lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
     read = [(at, _json(line)) for at, line in lines[: MOST_ROWS + 1]]
+    if 2 * sum(isinstance(row, dict) for _, row in read) < len(read):
+        read = list(_one_by_one(text))  # a list that lost its bracket, or rows over several lines
     if not any(isinstance(row, dict) for _, row in read):
         raise UnreadableFile(f"{shown} begins like JSON, but no row of it can be read.")
     yield from read
 
 
+def _one_by_one(text: str) -> Iterator[tuple[int, Any]]:
+    """Every object of a text that as a whole is no JSON, numbered; what cannot be read is passed over."""
+    at, n, failed = text.find("{"), 0, 0
+    while at >= 0 and n <= MOST_ROWS and failed < _MOST_FAILED:
+        try:
+            value, end = _DECODER.raw_decode(text, at)
+        except (ValueError, RecursionError):
+            failed, end = failed + 1, at + 1
+        else:
+            n += 1
+            yield n, value
+        at = text.find("{", end)
+
+
 def _json(text: str) -> Any:
     """The value of a JSON text, None for what is none; numbers stay text, so that no digit is lost."""
     try:
-        return json.loads(text, parse_float=str, parse_int=str, parse_constant=lambda _: "")
+        return _DECODER.decode(text.strip())
     except (ValueError, RecursionError):
         return None
 
@@ -141,7 +160,7 @@ def _file(found: Sequence[tuple[int, Any]], shown: str) -> DailyFile:
             continue
         rows.append(DailyRow(n=n, **cells))
     if not rows:
-        raise UnreadableFile(f"{shown} has no rows of a daily report: from, to, activity and remark were looked for.")
+        raise UnreadableFile(f"{shown} has no rows of a daily report: no from, to, activity or remark.")
     return DailyFile(tuple(rows), unit, columns, tuple(left), tuple(problems))
 
 

@@ -181,6 +181,9 @@ def _split(
                 rotating = Counted(lasts - stated, lasts - stated, f"{why}; the rest of the row")
         else:
             sliding, rotating = whole, Counted(0, 0, "the row says sliding: above the motor nothing turns")
+    if _LINER.search(words.folded(row.remark)):
+        _say(problems, note, row, "D16", f"Row {row.n} turns a liner or casing: it and its running string "
+             "turned, not the drilling string.")  # fmt: skip
     cut = turning & {words.DRILL, words.CORE, words.SLIDE}
     other = turning & {words.REAM, words.MILL, words.CEMENT} or said.work & {words.CIRCULATE}
     if not cut:
@@ -197,6 +200,7 @@ def _split(
     return {"rotating_s": rotating, "sliding_s": sliding, "bottom_s": bottom}
 
 
+_LINER = re.compile(r"\b(?:rotat\w*|ream\w*) (?:the )?(?:liner|casing|csg)\b")
 _SLID_FOR = re.compile(
     r"\bslid(?:e|ing)?\b[^.;]{0,20}?(?<![\d.,])(\d{1,2})(?:[.,](\d{1,2}))? ?(%|h(?:rs?|ours?)?\b)"
 )

@@ -66,7 +66,7 @@ _MEASURED = re.compile(
     r"|\brotat\w* ?(?:up|down)? ?(?:weight|wt)\b|\brotat\w* ?(?:up|down)weight\b|\brotating [\d.,]+ rpm\b"
 )
 _RPM = re.compile(
-    r"(?<![\d.,])(?:0*[1-9]\d{0,2})(?:\s?[-/]\s?\d{1,3})* ?rpm\b|\brpm ?[:=]? ?(?:0*[1-9]\d{0,2})"
+    r"(?<![\d.,])(?:0*[1-9]\d{0,2})(?:\s?[-/]\s?\d{1,3}){0,4} ?rpm\b|\brpm ?[:=]? ?(?:0*[1-9]\d{0,2})"
 )
 _PATTERNS: tuple[tuple[str, str], ...] = (
     (CEMENT, r"\b(?:drill\w*|drld|drlg|milled|milling)(?: out)?[^.;]{0,25}"
@@ -129,10 +129,15 @@ def clauses(remark: str) -> tuple[str, ...]:
     text = _THINGS.sub(" ", folded(remark))
     found = []
     for clause in re.split(r"[.!?]+(?:\s+|$)|;|//|(?<=\s)- ", text):
-        kept = _NEGATED.sub(" ", _TO_COME.sub(" ", clause))
+        kept = _NEGATED.sub(" ", _TO_COME.sub(_waiting, clause))
         if kept.strip(" ,/:"):
             found.append(" ".join(kept.split()))
     return tuple(found)
+
+
+def _waiting(found: re.Match[str]) -> str:
+    """What is waited for or talked about is not done yet, but the waiting and the talk are."""
+    return " wait " if found[0].startswith(("wait", "meeting", "talk", "tbt", "sja")) else " "
 
 
 def said_in(remark: str) -> Said:
