@@ -14,7 +14,7 @@ import rack.calc
 
 #: Modules whose every public function must pass: those that work with handbook figures, units and lengths.
 HELD = (
-    "asking", "bending", "bits", "bodies", "casing", "chain", "collapse", "connections", "figures",
+    "asking", "bending", "bits", "bodies", "casing", "chain", "collapse", "connections", "daily", "figures",
     "findings", "given", "hours", "kelly", "loads", "lookup", "losses", "painted", "reference", "rules",
     "running", "sources", "standing", "states", "stiffness", "string_loads", "strings", "tags", "tubes",
     "typed", "walls", "weights",

@@ -88,7 +88,8 @@ def test_due_is_the_first_to_run_out():
     tomorrow = TODAY + timedelta(1)
     found = standing([clock(10, due=150), clock(200, due=150, basis="tube")], Days(due_on=tomorrow), TODAY)
     assert found == Standing(NEVER, EVER, NEVER, DUE)
-    assert standing([clock(10, due=150)], Days(due_on=tomorrow), TODAY) == Standing(NEVER, tomorrow, NEVER, FINE)
+    by_days = standing([clock(10, due=150)], Days(due_on=tomorrow), TODAY)
+    assert by_days == Standing(NEVER, tomorrow, NEVER, FINE)
 
 
 def test_a_rental_with_a_fresh_report_and_unknown_life_hours_is_fit():
@@ -154,7 +155,8 @@ def test_every_mark_of_zero_has_its_words():
 
 @pytest.mark.parametrize(
     "wrong, error, named",
-    [(lambda: Clock("days", "full", 1), ValueError, "days"), (lambda: Clock("runs_n", "ever", 1), ValueError, "ever"),
+    [(lambda: Clock("days", "full", 1), ValueError, "days"),
+     (lambda: Clock("runs_n", "ever", 1), ValueError, "ever"),
      (lambda: Clock("runs_n", "full", 1.5), TypeError, "total"),
      (lambda: Clock("runs_n", "full", None), TypeError, "total"),
      (lambda: Clock("runs_n", "full", 1, due=True), TypeError, "due")],
@@ -171,7 +173,7 @@ any_date = st.dates(date(2026, 1, 1), date(2027, 12, 31)) | st.sampled_from([EVE
 
 
 @given(st.lists(any_clock, max_size=5), any_date, any_date, any_date, st.randoms(use_true_random=False))
-def test_the_order_of_clocks_does_not_matter_and_more_clocks_never_make_it_better(clocks, soon, due, over, chance):
+def test_clocks_count_in_any_order_and_more_of_them_never_make_it_better(clocks, soon, due, over, chance):
     days = Days(soon, due, over)
     found = standing(clocks, days, TODAY)
     turned = list(clocks)

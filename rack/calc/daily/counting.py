@@ -76,7 +76,8 @@ def judged(row: DailyRow, lasts: int | None, depths: Depths) -> Judged:
             return _asked(row, lasts, said, depths, problems)
         turning = found
     if _is(row.state, "fail"):
-        _say(problems, asks, row, "D07", f"Row {row.n} is marked “fail”: look whether its time counts.")
+        how = asks if turning else note
+        _say(problems, how, row, "D07", f"Row {row.n} is marked “fail”: look whether its time counts.")
     clocks = _turned(row, lasts, said, turning, problems)
     clocks["circulating_s"] = _circulated(lasts, said, turning)
     clocks["below_rotary_s"] = _below(row, lasts, said, depths, turned=bool(turning))

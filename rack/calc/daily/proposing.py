@@ -101,7 +101,7 @@ def propose(
     lines = tuple(found[id(one)] for one in placed)
     days = days_of(placed)
     problems = [problem for day in days for problem in day.problems]
-    problems += [*missing_days(days), *_twice(placed)]
+    problems += [*missing_days(days), *_twice(placed), *_dated(placed)]
     rotating = sum_of(line.counted["rotating_s"].s for line in lines)
     at_most = sum(line.counted["rotating_s"].most_s or 0 for line in lines)
     return Proposed(lines, days, tuple(problems), _activities(lines), rotating, at_most)
@@ -178,6 +178,16 @@ def _sentence(judgement: Judged) -> str:
     heads = {ASK: "Rotation to be said", NOT_COUNTED: "Rotation not counted"}
     head = heads.get(judgement.verdict, "Rotation counted" if rotating.s else "Sliding counted")
     return f"{head}: {rotating.why}."
+
+
+def _dated(rows: Sequence[PlacedRow]) -> Iterable[Problem]:
+    """One note for the file, not one a row: a report is often dated the day after its work."""
+    other = [one for one in rows if one.dated_otherwise]
+    if other and other[0].dated and other[0].day:
+        yield note(
+            f"{len(other):,} of {len(rows):,} rows bear another date than their day: row {other[0].row.n} "
+            f"is dated {other[0].dated.isoformat()} and tells of {other[0].day.isoformat()}. The period governs.",
+            code="D03", where=f"row {other[0].row.n}")  # fmt: skip
 
 
 def _twice(rows: Sequence[PlacedRow]) -> Iterable[Problem]:

@@ -36,7 +36,8 @@ class DailyRow:
 class PlacedRow:
     """A row with its instants, None where unknown; `day` is the first day of its report's period.
 
-    `period` are the two ends of what the report covers, None where nothing says it.
+    `period` are the two ends of what the report covers, None where nothing says it; `dated` is the
+    date that the report bears.
     """
 
     row: DailyRow
@@ -45,6 +46,12 @@ class PlacedRow:
     to_at: datetime | None
     period: tuple[datetime, datetime] | None
     problems: tuple[Problem, ...]
+    dated: date | None = None
+
+    @property
+    def dated_otherwise(self) -> bool:
+        """Whether the report bears another date than the day its period begins on."""
+        return self.dated is not None and self.dated != self.day
 
 
 _INSTANT = re.compile(
@@ -77,10 +84,6 @@ def placed_row(row: DailyRow, zone: tzinfo, *, dated_after: bool = False) -> Pla
     day: date | None = named
     if starts is not None:
         day = starts.date()
-        if named is not None and named != day:
-            governs = f"the period from {starts:%Y-%m-%d %H:%M} governs"
-            problems.append(note(f"Row {row.n} is dated {named.isoformat()}; {governs}.", code="D03",
-                                 where=where))  # fmt: skip
     elif named is not None and dated_after:
         day = _before(named)
     if day is None:
@@ -97,7 +100,7 @@ def placed_row(row: DailyRow, zone: tzinfo, *, dated_after: bool = False) -> Pla
         words = f"{period[0]:%Y-%m-%d %H:%M} to {period[1]:%Y-%m-%d %H:%M}"
         text = f"Row {row.n} does not lie inside its report, {words}. Which is right?"
         problems.append(asks(text, code="D04", where=where))
-    return PlacedRow(row, day, from_at, to_at, period, tuple(problems))
+    return PlacedRow(row, day, from_at, to_at, period, tuple(problems), named)
 
 
 def _named_day(text: str) -> date | None:
