@@ -139,7 +139,8 @@ def test_a_row_that_failed_is_pointed_at(remark, severity):
 @pytest.mark.parametrize(
     "start, end, seconds",
     [("22:00", "00:00", 2 * H), ("22:00", "24:00", 2 * H), ("00:00", "00:00", 24 * H),
-     ("00:00", "24:00", 24 * H), ("23:45", "00:00", 900), ("22:00", "02:00", 4 * H), ("06:00", "06:00", None), ("06:00", "", None),
+     ("00:00", "24:00", 24 * H), ("23:45", "00:00", 900), ("22:00", "02:00", 4 * H),
+     ("06:00", "06:00", None), ("06:00", "", None),
      ("", "06:00", None), ("soon", "06:00", None)],
 )  # fmt: skip
 def test_midnight_as_an_end_is_24_00_and_a_missing_end_is_unknown(start, end, seconds):
@@ -221,8 +222,9 @@ def test_a_liner_that_turns_is_no_drilling_string():
 
 
 def test_feet_are_feet():
-    line = propose([DailyRow(1, "A", "2026-02-11", start="0:00", end="6:00", depth="8,300",
-                             remark="Drilled from 8,000 ft to 8,300 ft")], OSLO, unit="ft").lines[0]  # fmt: skip
+    row = DailyRow(1, "A", "2026-02-11", start="0:00", end="6:00", depth="8,300",
+                   remark="Drilled from 8,000 ft to 8,300 ft")  # fmt: skip
+    line = propose([row], OSLO, unit="ft").lines[0]
     assert line.leg.gained_nm == 300 * 304_800_000
 
 
@@ -270,7 +272,8 @@ def test_the_unit_of_the_depth_column_is_told():
 
 @pytest.mark.parametrize(
     "data",
-    [b"", b"  \n", b"{", b"[1, 2]", b"[]", b"%PDF-1.7", b"hello\n", b"a;b\n1;2\n", b"{" * 9999, b"[" * 99_999],
+    [b"", b"  \n", b"{", b"[1, 2]", b"[]", b"%PDF-1.7", b"hello\n", b"a;b\n1;2\n", b"{" * 9999,
+     b"[" * 99_999],
 )
 def test_what_holds_no_rows_is_refused_in_a_sentence(data):
     with pytest.raises(UnreadableFile) as refused:

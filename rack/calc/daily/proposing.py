@@ -186,7 +186,8 @@ def _dated(rows: Sequence[PlacedRow]) -> Iterable[Problem]:
     if other and other[0].dated and other[0].day:
         yield note(
             f"{len(other):,} of {len(rows):,} rows bear another date than their day: row {other[0].row.n} "
-            f"is dated {other[0].dated.isoformat()} and tells of {other[0].day.isoformat()}. The period governs.",
+            f"is dated {other[0].dated.isoformat()} and tells of {other[0].day.isoformat()}. "
+            "The period governs.",
             code="D03", where=f"row {other[0].row.n}")  # fmt: skip
 
 

@@ -59,12 +59,17 @@ _INSTANT = re.compile(
 )
 
 
+#: Years in which somebody drilled by the hour and wrote it down; others are slips of a keyboard.
+_YEARS = range(1901, 9999)
+
+
 def _instant(text: str, zone: tzinfo) -> datetime | None:
     found = _INSTANT.fullmatch(text.strip())
     if found is None:
         return None
     try:
-        return read_clock(found[2] or "00:00", date.fromisoformat(found[1]), zone)
+        day = date.fromisoformat(found[1])
+        return read_clock(found[2] or "00:00", day, zone) if day.year in _YEARS else None
     except ValueError:
         return None
 
@@ -85,17 +90,12 @@ def placed_row(row: DailyRow, zone: tzinfo, *, dated_after: bool = False) -> Pla
     if starts is not None:
         day = starts.date()
     elif named is not None and dated_after:
-        day = _before(named)
+        day = named - timedelta(days=1)
     if day is None:
         problems.append(stops(f"Row {row.n} has no day that can be read.", code="D01", where=where))
         return PlacedRow(row, None, None, None, None, tuple(problems))
-    try:
-        period = _period(day, starts, ends, zone)
-        from_at, to_at = _instants(row, day, starts, zone, problems)
-    except OverflowError:
-        text = f"Row {row.n}: its day is past the end of the calendar."
-        problems.append(stops(text, code="D01", where=where))
-        return PlacedRow(row, day, None, None, None, tuple(problems))
+    period = _period(day, starts, ends, zone)
+    from_at, to_at = _instants(row, day, starts, zone, problems)
     if from_at and to_at and (_utc(from_at) < _utc(period[0]) or _utc(to_at) > _utc(period[1])):
         words = f"{period[0]:%Y-%m-%d %H:%M} to {period[1]:%Y-%m-%d %H:%M}"
         text = f"Row {row.n} does not lie inside its report, {words}. Which is right?"
@@ -106,13 +106,10 @@ def placed_row(row: DailyRow, zone: tzinfo, *, dated_after: bool = False) -> Pla
 def _named_day(text: str) -> date | None:
     plain = text.strip()
     try:
-        return read_date(plain[:10] if re.match(r"\d{4}-\d\d-\d\d", plain) else plain)
+        day = read_date(plain[:10] if re.match(r"\d{4}-\d\d-\d\d", plain) else plain)
+        return day if day.year in _YEARS else None
     except ValueError:
         return None
-
-
-def _before(day: date) -> date | None:
-    return day - timedelta(days=1) if day > date.min else None
 
 
 def _period(
