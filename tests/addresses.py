@@ -13,6 +13,7 @@ from django.utils import timezone
 from tests.address import DO, LOOK, OWN, PEOPLE, POST_ONLY, WORK, Address, Made, Post, text
 from tests.addresses_moving import LOAD_AREA, MOVING_AREA
 from tests.addresses_strings import PLAN_AREA, STRING_AREA
+from tests.addresses_wells import WELL_AREA
 from tests.rig import Rig
 
 __all__ = ["ADDRESSES", "PEOPLE", "Address", "Post", "pages"]
@@ -23,10 +24,6 @@ def tally(name: str, rest: str = "") -> Callable[[Rig], str]:
 
 def jar(rest: str = "") -> Callable[[Rig], str]:
     return lambda rig: f"/piece/{rig.jar.tag}/{rest}"
-
-
-def well(rest: str = "") -> Callable[[Rig], str]:
-    return lambda rig: f"/wells/{rig.well.pk}/{rest}"
 
 
 def piece(rest: str = "", n: int = 4) -> Callable[[Rig], str]:
@@ -283,28 +280,6 @@ PIECE_AREA = (
         Post("ended", lambda rig: {"reason": "pin recut"}, "403 302 403 403 403 302"),)),
     Address("drawings/<slug:code>.svg", text("/drawings/jar.svg"), OWN, page=False),
 )  # fmt: skip
-
-WELL_AREA = (
-    Address("wells/", text("/wells/"), OWN, posts=(
-        Post("well", lambda rig: {"name": "Sandholm A-2"}, "403 302 302 403 302 302"),)),
-    Address("wells/<int:pk>/", well(), LOOK),
-    Address("wells/<int:pk>/change/", well("change/"), "403 405 405 403 405 302", page=False, posts=(
-        Post("change", lambda rig: {"name": "Sandholm A-1", "rig_to": "2026-09-01"},
-             "403 302 302 403 404 302"),)),
-    Address("wells/<int:pk>/sections/", well("sections/"), "403 405 405 403 405 302", page=False, posts=(
-        Post("section", lambda rig: {"name": "12-1/4 in", "hole": "12 1/4", "planned": "4100"},
-             "403 302 302 403 404 302"),)),
-    Address("wells/<int:pk>/sections/<int:section>/",
-            lambda rig: f"/wells/{rig.well.pk}/sections/{rig.well.sections.get(name='8-1/2 in').pk}/",
-            "403 405 405 403 405 302", page=False, posts=(
-        Post("section", lambda rig: {"name": "8-1/2 in", "hole": "8 1/2", "planned": "9100"},
-             "403 302 302 403 404 302"),)),
-    Address("wells/<int:pk>/datum/", well("datum/"), "403 405 405 403 405 302", page=False, posts=(
-        Post("datum", lambda rig: {"name": "RKB", "height": "85.10", "over": "sea",
-                                   "measured_on": "2026-04-01", "measured_by": "Ola Brandt"},
-             "403 302 302 403 404 302"),)),
-)  # fmt: skip
-
 
 def _rack(rig: Rig) -> int:
     from rack.models import Place
