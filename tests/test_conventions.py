@@ -254,3 +254,17 @@ def test_pages_carry_no_script_and_no_style_of_their_own():
     )
     pages = {short(file): file.read_text(encoding="utf-8") for file in templates()}
     assert [name for name, text in pages.items() if inline.search(text)] == []
+
+
+def test_no_view_takes_the_name_of_what_every_page_carries():
+    """A view that called something `sections` would take the bar of sections off its page."""
+    taken = {"site", "other_sites", "sections", "may", "role", "form_key"}
+    found = []
+    for file in python_files("rack/views", "inspection/views"):
+        if file.name == "desk.py":
+            continue
+        for call in (node for node in ast.walk(tree(file)) if isinstance(node, ast.Dict)):
+            keys = {key.value for key in call.keys if isinstance(key, ast.Constant)}
+            crumbs = "crumbs" in keys or "form" in keys
+            found += [f"{short(file)}:{call.lineno} {name}" for name in keys & taken if crumbs]
+    assert found == []

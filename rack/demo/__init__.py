@@ -6,7 +6,7 @@ time, because the times of a journal never run backwards; one that is added late
 
 from collections.abc import Callable
 
-from rack.demo import arrivals, beginning, casing, deck, floor, loads, today, trips
+from rack.demo import arrivals, beginning, casing, deck, floor, holes, loads, today, trips
 from rack.demo.rig import PASSWORD, PEOPLE, Rig
 from rack.models import Journal
 
@@ -29,18 +29,21 @@ CHAPTERS: tuple[Callable[[Rig], None], ...] = (
     trips.strapped_out,
     trips.laid_down,
     beginning.next_well,
+    holes.well_is_planned,
     casing.strapped_twice,
     casing.planned,
     arrivals.tubing,
     deck.holds,
     deck.shop_and_rental,
     loads.motor_goes_for_repair,
+    holes.next_string_is_planned,
     today.tubing_waits_for_closing,
     today.slips_between_two_straps,
     today.rental_goes_back,
     today.second_strap_is_open,
     today.pencil_sheet_is_out,
     today.load_is_being_made_up,
+    holes.string_is_in_the_hole,
     today.strap_is_being_taken,
 )
 

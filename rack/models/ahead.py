@@ -4,11 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rack.calc.lengths import Length
-from rack.calc.stand_names import stand_names
 from rack.models.links import made_up_length
 from rack.models.pieces import Component
 from rack.models.reference import catalogue
-from rack.models.strings import Member, String, Unlisted
+from rack.models.strings import Change, Member, String, Unlisted, What
 
 
 @dataclass(frozen=True)
@@ -23,34 +22,29 @@ class Coming:
 
 def coming(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
     """What goes in next, in order: the racked stands first, then what the plan still has, lowest first."""
-    kinds = [(row.component.spec if isinstance(row, Member) else row.spec).kind for row in rows]
-    names = stand_names(kinds, string.stand_n)
-    racked = [
-        (row, name) for row, name in zip(rows, names, strict=True) if isinstance(row, Member) and row.racked
-    ]
-    return [*_stands(racked), *_of_plan(string, rows)]
+    racked = [row for row in rows if isinstance(row, Member) and row.racked]
+    return [*_stands(string, racked), *_of_plan(string, rows)]
 
 
-def _stands(racked: Sequence[tuple[Member, str]]) -> list[Coming]:
-    found: list[Coming] = []
-    group: list[Member] = []
-    stand = ""
-    for row, name in [*racked, (None, "")]:
-        this = name.split(" ")[0] if row else ""
-        if group and (row is None or not this or this != stand):
-            found.append(_coming(group, stand))
-            group = []
-        if row is not None:
-            group.append(row)
-            stand = this
-    return found
+def _stands(string: String, racked: Sequence[Member]) -> list[Coming]:
+    """The stands in the derrick from the bit upward: what was racked back in one go is one stand."""
+    ids = [row.component_id for row in racked]
+    backs = Change.objects.standing().filter(string=string, what=What.BACK, component__in=ids).order_by("id")
+    went = dict(backs.values_list("component", "journal"))
+    groups: list[list[Member]] = []
+    for row in racked:
+        if groups and went.get(groups[-1][-1].component_id) == went.get(row.component_id):
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    return [_coming(group) for group in groups]
 
 
-def _coming(group: Sequence[Member], stand: str) -> Coming:
+def _coming(group: Sequence[Member]) -> Coming:
     pieces = tuple(member.component for member in group)
     nms = [member.length_nm for member in group]
     length = None if None in nms else Length(sum(nm for nm in nms if nm is not None))
-    name = f"stand {stand}" if stand and len(group) > 1 else str(pieces[0])
+    name = str(pieces[0]) if len(pieces) == 1 else f"stand {pieces[0]} to {pieces[-1]}"
     return Coming(name, str(pieces[0].place or ""), pieces, length)
 
 

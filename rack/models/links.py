@@ -15,6 +15,7 @@ from rack.models.lengths import standing_lengths
 from rack.models.pieces import Component, Hold, PieceFact
 from rack.models.reference import catalogue
 from rack.models.strings import Member
+from rack.models.tallies import Strap
 
 #: So many primary keys are bound in one question.
 _AT_ONCE = 500
@@ -59,18 +60,24 @@ def links_of(pieces: Sequence[Component], *, elsewhere: int | None = None) -> li
 
 def _link(
     piece: Component, facts: Mapping[str, str], holds: tuple[str, ...], given: str,
-    both: Mapping[str, object], elsewhere: str, tables: Catalogue,
+    both: Mapping[str, Strap], elsewhere: str, tables: Catalogue,
 ) -> Link:  # fmt: skip
     spec = spec_from_key(piece.spec.key)
     own = {name: _text(value) for name, value in json.loads(spec.facts).items()}
     length, _ = made_up_length(piece, tables)
-    lengths = {name: Length(nm) for name, row in both.items() if (nm := getattr(row, "nm", None)) is not None}
-    stands = next((name for name, row in both.items() if getattr(row, "pk", 0) == piece.length_by_id), "")
+    lengths = {name: _made_up(row, piece.spec.key, tables) for name, row in both.items()}
+    stands = next((name for name, row in both.items() if row.pk == piece.length_by_id), "")
     return Link(
         ident=str(piece), spec=spec, length=length, tag=piece.tag, serial=piece.serial, key=piece.pk,
         facts={**own, **facts}, pipe_class=given, state=piece.state, holds=holds, stands=stands,
         opened=lengths.get("open"), closed=lengths.get("closed"), elsewhere=elsewhere,
     )  # fmt: skip
+
+
+def _made_up(row: Strap, key: str, tables: Catalogue) -> Length | None:
+    """What one of the lengths of a tool that telescopes adds to the depth."""
+    loss = None if row.nm is None else _loss(row.kind, key, tables)
+    return None if row.nm is None or loss is None else Length(row.nm - loss[0])
 
 
 def _text(value: object) -> str:

@@ -93,7 +93,7 @@ def _page(
     context = {
         "title": title, "crumbs": crumbs, "empty": not judged.rows, "here": site,
         "whole": [_of(found, facts, site) for facts in WHOLE],
-        "weakest": found.weakest, "narrowest": found.narrowest, "sections": _sections(found, site),
+        "weakest": found.weakest, "narrowest": found.narrowest, "parts": _sections(found, site),
         "jars": _jars(found, site), "passes": found.passes, "sensors": found.sensors,
         "floor": _floor(found, site),
     }  # fmt: skip

@@ -97,7 +97,7 @@ def show_well(request: HttpRequest, one: Well, **more: Any) -> HttpResponse:
         "readings": readings,
         "well_form": WellForm(well=one),
         "datum_form": DatumForm(site=one.site, today=today),
-        "sections": _sections(one, more.pop("changing", None)),
+        "well_sections": _sections(one, more.pop("changing", None)),
         "section_form": SectionForm(site=one.site),
         "crumbs": [("Wells", "/wells/")],
         **more,

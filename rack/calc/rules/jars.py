@@ -5,7 +5,7 @@ from rack.calc.bodies import COLLARS, HEAVY, PIPE, UNWEIGHED
 from rack.calc.chain import Placed
 from rack.calc.kinds import kind_of
 from rack.calc.lengths import Length
-from rack.calc.rules.judging import Judging
+from rack.calc.rules.judging import Judging, names_of
 from rack.calc.specs import inches, trimmed
 from rack.calc.strings import Section
 from rack.calc.telescopes import NEAR
@@ -144,6 +144,7 @@ def fishing_data(judging: Judging) -> None:
     """
     if judging.coupled:
         return
+    alike: dict[str, list[Placed]] = {}
     for at in judging.placed:
         kind = kind_of(at.link.spec.kind)
         if kind.code == PIPE:
@@ -161,8 +162,11 @@ def fishing_data(judging: Judging) -> None:
                       ("neck_nm", "fishing-neck length")) if not body.facts.get(name)]  # fmt: skip
         if lacks:
             listed = lacks[0] if len(lacks) == 1 else f"{', '.join(lacks[:-1])} and {lacks[-1]}"
-            text = f"The fishing data of {at.link.ident} are not complete: {listed} not known."
-            judging.say("R29", text, (at,), measured=listed, limit="all five")
+            alike.setdefault(listed, []).append(at)
+    for listed, pieces in alike.items():
+        names = names_of([at.link for at in pieces])
+        text = f"The fishing data of {names} are not complete: {listed} not known."
+        judging.say("R29", text, tuple(pieces), measured=listed, limit="all five")
 
 
 def telescopes(judging: Judging) -> None:
