@@ -143,6 +143,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("strings/new/", strings.string_new, name="string_new"),
     path("strings/<int:number>/", strings.string, name="string"),
     path("strings/<int:number>/do/<slug:what>/", string_changes.string_change, name="string_change"),
+    path("strings/<int:number>/rules/", strings.string_rules, name="string_rules"),
     path("strings/<int:number>/loads/", loads_of.string_loads, name="string_loads"),
     path("strings/<int:number>/driller/", running_pages.string_driller, name="string_driller"),
     path("strings/<int:number>/depths/", running_pages.string_depths, name="string_depths"),

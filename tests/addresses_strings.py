@@ -46,6 +46,7 @@ STRING_AREA = (
         done("head", _head, HEADS),
         done("end", lambda rig: {}, HEADS, on="empty"),
     )),
+    Address("strings/<int:number>/rules/", string("running", "rules/"), LOOK),
     Address("strings/<int:number>/loads/", string("running", "loads/"), LOOK,
             states=(string("empty", "loads/"),)),
     Address("strings/<int:number>/driller/", string("running", "driller/"), LOOK,

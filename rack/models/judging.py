@@ -51,12 +51,18 @@ def plan_links(plan: Plan) -> tuple[list[PlanLine], list[Link]]:
     return lines, [by_key[line.component_id] if line.component_id else _counted(line) for line in lines]
 
 
-def string_links(string: String) -> tuple[list[Member | Unlisted], list[Link]]:
-    """What is in a string from the bit upward, and each as a link with the length it had when it joined."""
+def members_of(string: String) -> list[Member | Unlisted]:
+    """Everything that is in a string from the bit upward, named or by count."""
     rows: list[Member | Unlisted] = [
         *running_members(string), *string.unlisted.standing().select_related("spec")
     ]  # fmt: skip
     rows.sort(key=lambda row: (row.rank, row.pk))
+    return rows
+
+
+def string_links(string: String) -> tuple[list[Member | Unlisted], list[Link]]:
+    """What is in a string from the bit upward, and each as a link with the length it had when it joined."""
+    rows = members_of(string)
     named = [row.component for row in rows if isinstance(row, Member)]
     by_key = {link.key: link for link in links_of(named, elsewhere=string.pk)}
     return rows, [

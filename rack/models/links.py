@@ -23,13 +23,18 @@ _AT_ONCE = 500
 
 def made_up_length(piece: Component, tables: Catalogue | None = None) -> tuple[Length | None, str]:
     """What a piece adds to the depth, and how that was found; None where it is not known."""
-    if piece.length_nm is None:
+    return made_up(piece.length_nm, piece.length_kind, piece.spec.key, tables or catalogue())
+
+
+def made_up(nm: int | None, kind: str, key: str, tables: Catalogue) -> tuple[Length | None, str]:
+    """The same of a length in nm, how it was taken and the key of the specification."""
+    if nm is None:
         return None, "never taped"
-    loss = _loss(piece.length_kind, piece.spec.key, tables or catalogue())
+    loss = _loss(kind, key, tables)
     if loss is None:
-        return None, f"{piece.length_kind}, and what is lost when it is made up is not known"
-    how = piece.length_kind if not loss[0] else f"{piece.length_kind} less {loss[1]}"
-    return Length(piece.length_nm - loss[0]), how[:120]
+        return None, f"{kind}, and what is lost when it is made up is not known"
+    how = kind if not loss[0] else f"{kind} less {loss[1]}"
+    return Length(nm - loss[0]), how[:120]
 
 
 @lru_cache(maxsize=1024)

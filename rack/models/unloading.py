@@ -1,6 +1,7 @@
 """What lies on the racks of a site as the choosing of joints sees it."""
 
 from collections import defaultdict
+from typing import Any
 
 from django.db.models import QuerySet
 
@@ -8,7 +9,7 @@ from rack.calc.choosing import Lying
 from rack.calc.painted import in_counting_order
 from rack.calc.states import ON_SITE
 from rack.models.blindness import blind_again, shut
-from rack.models.links import given_classes, holds_of, made_up_length
+from rack.models.links import given_classes, holds_of, made_up
 from rack.models.lying import painted_numbers
 from rack.models.people import Site
 from rack.models.pieces import Component, Spec
@@ -31,7 +32,8 @@ def lots_on(site: Site) -> list[Spec]:
     """The specifications of pipe of which something lies on the racks of a site."""
     here = Component.objects.at(site).filter(state__in=ON_SITE, place__kind=PlaceKind.RACK)
     ids = here.filter(spec__kind__in=PIPE).order_by().values_list("spec", flat=True).distinct()
-    return list(Spec.objects.filter(pk__in=list(ids)).order_by("kind", "-od_nm", "id"))
+    rows = Spec.objects.filter(pk__in=list(ids)).order_by("-od_nm", "id")
+    return sorted(rows, key=lambda one: PIPE.index(one.kind))
 
 
 def lying_on_racks(site: Site, *, without: Plan | None = None) -> list[Lying]:
@@ -44,7 +46,9 @@ def lying_on_racks(site: Site, *, without: Plan | None = None) -> list[Lying]:
     )
     if without is not None:
         here = here.exclude(plan_lines__plan=without)
-    pieces = list(here.select_related("spec", "place").order_by("serial_key", "id")[:MOST])
+    columns = ("pk", "serial", "tag", "spec__key", "place", "place__rack", "place__layer", "length_nm",
+               "length_kind", "state")  # fmt: skip
+    pieces = list(here.order_by("serial_key", "id").values_list(*columns, named=True)[:MOST])
     ids = [piece.pk for piece in pieces]
     painted, holds, classes = painted_numbers(ids), holds_of(ids), given_classes(ids)
     again = blind_again(site)
@@ -52,28 +56,28 @@ def lying_on_racks(site: Site, *, without: Plan | None = None) -> list[Lying]:
     elsewhere = _plans(site, without)
     tables = catalogue()
     along = _along(pieces, painted)
-    rows = []
-    for piece in pieces:
-        place = piece.place
-        assert place is not None
-        length = None if piece.pk in hidden else made_up_length(piece, tables)[0]
-        rows.append(Lying(
-            piece.pk, str(piece), piece.spec.key, place.rack, place.layer, along[piece.pk], length,
+    return [
+        Lying(
+            piece.pk, piece.serial or f"no serial, tag {piece.tag}", piece.spec__key, piece.place__rack,
+            piece.place__layer, along[piece.pk],
+            None if piece.pk in hidden
+            else made_up(piece.length_nm, piece.length_kind, piece.spec__key, tables)[0],
             classes.get(piece.pk, "").lower(), holds.get(piece.pk, ()), None, elsewhere.get(piece.pk, ""),
             piece.state,
-        ))  # fmt: skip
-    return rows
+        )
+        for piece in pieces
+    ]  # fmt: skip
 
 
-def _along(pieces: list[Component], painted: dict[int, str]) -> dict[int, int]:
+def _along(pieces: list[Any], painted: dict[int, str]) -> dict[int, int]:
     """The place of each piece in its layer, from the catwalk side: as painted, then by serial."""
-    layers: dict[int, list[Component]] = defaultdict(list)
+    layers: dict[int, list[int]] = defaultdict(list)
     for piece in pieces:
-        layers[piece.place_id or 0].append(piece)
+        layers[piece.place].append(piece.pk)
     along: dict[int, int] = {}
     for row in layers.values():
-        row.sort(key=lambda one: (one.pk not in painted, in_counting_order(painted.get(one.pk, ""))))
-        along |= {piece.pk: n for n, piece in enumerate(row)}
+        row.sort(key=lambda pk: (pk not in painted, in_counting_order(painted.get(pk, ""))))
+        along |= {pk: n for n, pk in enumerate(row)}
     return along
 
 

@@ -17,7 +17,7 @@ from rack.calc.stand_names import stand_names
 from rack.errors import Refused
 from rack.forms import strings as forms
 from rack.models import Change, Journal, Member, Plan, Site, String, Unlisted
-from rack.models.judging import judge_string
+from rack.models.judging import judge_string, members_of
 from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.paging import page_by_key
 
@@ -36,6 +36,7 @@ class Row:
     length_nm: int | None
     from_bit_nm: int | None
     racked: bool
+    item: str
 
 
 @at_desk()
@@ -100,12 +101,21 @@ def string_here(request: HttpRequest, number: int) -> String:
     return found_or_404(rows, number=number)  # type: ignore[no-any-return]
 
 
+@at_desk()
+@require_GET
+def string_rules(request: HttpRequest, number: int) -> HttpResponse:
+    """What the rules say of a string; its page fetches this beside its rows."""
+    one = string_here(request, number)
+    _, judged = judge_string(one, timezone.localdate())
+    back = [("Strings", reverse("string_list")), (str(one), reverse("string", args=[one.number]))]
+    return render(request, "rack/string_rules.html", {"string": one, "judged": judged, "crumbs": back})
+
+
 def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     """The page of a string; `more` carries a form that was refused and its problems."""
-    members, judged = judge_string(one, timezone.localdate())
-    rows = rows_of(one, members)
+    rows = rows_of(one, members_of(one))
     context: dict[str, Any] = {
-        "string": one, "rows": rows, "judged": judged if rows and not one.ended_at else None,
+        "string": one, "rows": rows,
         "figures": figures_of(one, rows), "last": last_done(one),
         "unlisted": [row for row in rows if row.counted],
         "count_form": forms.CountInForm(string=one),
@@ -127,16 +137,20 @@ def rows_of(one: String, members: Sequence[Member | Unlisted]) -> list[Row]:
     """What is in the string from the bit upward, with each piece's stand and its distance from the bit."""
     kinds = [(row.component.spec if isinstance(row, Member) else row.spec).kind for row in members]
     names = stand_names(kinds, one.stand_n)
-    rows, below = [], 0
-    known = True
+    rows, below, known = [], 0, True
+    items: dict[int, str] = {}
     for n, (row, stand) in enumerate(zip(members, names, strict=True), 1):
         known = known and row.length_nm is not None
         below += row.length_nm or 0
         from_bit = below if known else None
+        spec = row.component.spec if isinstance(row, Member) else row.spec
+        if spec.pk not in items:  # a string is of few specifications
+            items[spec.pk] = str(spec)
         if isinstance(row, Member):
-            rows.append(Row(n, row, None, stand, row.length_nm, from_bit, row.racked))
+            rows.append(Row(n, row, None, stand, row.length_nm, from_bit, row.racked, items[spec.pk]))
         else:
-            rows.append(Row(n, None, row, "", row.length_nm, from_bit, False))
+            words = f"{row.count_n} x {items[spec.pk]}"
+            rows.append(Row(n, None, row, "", row.length_nm, from_bit, False, words))
     return rows
 
 

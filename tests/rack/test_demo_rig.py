@@ -97,8 +97,8 @@ def test_every_rack_that_is_used_has_its_rating_and_something_lies_aside() -> No
 def test_pieces_are_in_every_state_that_the_program_leads_to() -> None:
     states = set(Component.objects.values_list("state", flat=True))
     assert states == {
-        "received", "accepted", "in_transit", "in_string", "in_derrick", "at_inspection", "in_repair", "returned",
-        "scrapped",
+        "received", "accepted", "in_transit", "in_string", "in_derrick", "at_inspection",
+        "in_repair", "returned", "scrapped",
     }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from django.core.management.base import BaseCommand
 from django.db import connection
 
 from rack.auditing import audit
-from rack.benching import clients, lists, papers, stock
+from rack.benching import clients, lists, papers, stock, strings
 from rack.benching.figures import Figure, seconds
 from rack.benching.home import home
 from rack.benching.pages import Pages
@@ -37,6 +37,7 @@ PARTS: dict[str, Part] = {
     "tags": lambda environment: papers.figures(),
     "clients": clients.figures,
     "lists": lambda environment: lists.figures(),
+    "strings": lambda environment: strings.figures(),
     "audit": _audit,
 }
 
