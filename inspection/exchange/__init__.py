@@ -1,0 +1,1 @@
+"""Reads what inspection companies send: returns rows and faults, stores nothing."""
