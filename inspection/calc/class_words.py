@@ -25,6 +25,7 @@ _ASKED = {
     "CLASS1": "Class 1", "CLASSI": "Class 1", "I": "Class 1", "GRADE1": "Premium", "A": "", "B": "", "C": "",
     "D": "", "U": "", "R": "Scrap",
 }  # fmt: skip
+_BLANK = frozenset({"", "-", "--", "–", "—", "."})
 _COLOURS = {
     "W": "white", "WH": "white", "WHT": "white", "WHITE": "white", "Y": "yellow", "YEL": "yellow",
     "YELLOW": "yellow", "O": "orange", "OR": "orange", "ORG": "orange", "ORANGE": "orange", "R": "red",
@@ -73,7 +74,7 @@ def read_class(
     """
     spelled = key(text)
     if not spelled:
-        return "", ()
+        return "", (() if text.strip() in _BLANK else (_question(text, one, ""),))
     settled = {key(name): value for name, value in (aliases or {}).items()}.get(spelled, "")
     exact = next((name for name in one.names if key(name) == spelled), "")
     if settled in one.names and settled:
