@@ -8,7 +8,8 @@ from dataclasses import dataclass
 GROUPS = {"TUBE": "tube", "PIPE": "tube", "BODY": "tube", "BOX": "box", "BOXEND": "box", "PIN": "pin",
           "PINEND": "pin", "JOINT": "joint", "OVERALL": "joint"}  # fmt: skip
 #: Role without its end -> what a heading begins with, letters and figures only. The first that fits holds.
-_JOINT = (
+_Begins = tuple[tuple[str, tuple[str, ...]], ...]
+_JOINT: _Begins = (
     ("jt", ("JTNO", "JT", "JOINTNO", "JOINTNUMBER", "JOINT", "NO", "ITEM", "RUNNINGNO")),
     ("serial", ("SERIAL", "SERNO", "SN", "SER")),
     ("painted", ("PTDNO", "PTD", "PAINTED", "RIGNO", "PAINTNO", "PIPENO", "TALLYNO")),
@@ -17,7 +18,7 @@ _JOINT = (
     ("stencil", ("STENCIL",)),
     ("remarks", ("REMARK", "COMMENT", "NOTE")),
 )
-_TUBE = (
+_TUBE: _Begins = (
     ("od", ("ODMIN", "MINOD", "TUBEOD", "OD", "PIPEOD", "BODYOD")),
     ("wall", ("UTWALL", "MINWALL", "WALL", "UTMIN", "UT", "REMWALL", "WT")),
     ("rem", ("REM", "PERCENTREM", "PCTREM", "REMAINING", "RBW")),
@@ -28,7 +29,7 @@ _TUBE = (
     ("defect", ("DEFECT", "FLAW")),
     ("cl", ("CL", "CLASS", "TUBECLASS", "TUBECL", "PIPECLASS", "BODYCLASS")),
 )
-_END = (
+_END: _Begins = (
     ("od", ("OD", "TJOD")),
     ("shoulder", ("SHLDR", "SHOULDER", "SHLD")),
     ("counterbore", ("CBORE", "COUNTERBORE", "CB", "QC")),

@@ -1,4 +1,4 @@
-"""The names on a report: running numbers, serials, painted numbers, against each other and against the lot."""
+"""The names on a report: running numbers, serials, painted numbers, against each other and the lot."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -11,8 +11,8 @@ from rack.calc.serial_slips import serial_questions
 
 _CP = "common practice"
 #: Words for "cannot be read", as they stand in the column of serials.
-UNREADABLE = frozenset({"ILL", "ILLEGIBLE", "NR", "NOTREADABLE", "UNREADABLE", "NOTLEGIBLE", "WORN", "WORNOFF",
-                        "NONE", "NOSERIAL"})  # fmt: skip
+UNREADABLE = frozenset({"ILL", "ILLEGIBLE", "NR", "NOTREADABLE", "UNREADABLE", "NOTLEGIBLE", "WORN",
+                        "WORNOFF", "NONE", "NOSERIAL"})  # fmt: skip
 _ALIKE = str.maketrans("OQILSBZ", "0011582")
 
 
@@ -104,8 +104,8 @@ def _damaged(report: TypedReport) -> Iterator[Problem]:
                     if row.painted
                     else "nothing ties the row"
                 )
-                problem = note if row.painted and row.serial else asks
-                yield problem(
+                raised = note if row.painted and row.serial else asks
+                yield raised(
                     f"{row.said[:1].upper()}{row.said[1:]}: the serial {what}; {tie}.",
                     code="serial",
                     where=row.where,

@@ -7,12 +7,13 @@ from inspection.calc.classify import Verdict, classify
 from inspection.calc.readings import Look, Reading
 from inspection.calc.report_typed import TypedEnd, TypedJoint, TypedReport
 
-_OK = frozenset({"ok", "okay", "good", "o.k.", "none", "nil", "clear", "pass", "passed", "/", "✓", "x ok", "done",
-                 "no indication", "nothing to reject", "no", "n", "0"})  # fmt: skip
+_OK = frozenset({"ok", "okay", "good", "o.k.", "none", "nil", "clear", "pass", "passed", "/", "✓", "x ok",
+                 "done", "no indication", "nothing to reject", "no", "n", "0"})  # fmt: skip
 _CRACK = re.compile(r"\b(?:crack(?:s|ed)?|ck|wash(?:ed)?[ -]?out|hole)\b", re.I)
 _NO_CRACK = re.compile(r"\b(?:no|not|without|nil|0)\s+(?:cracks?|cracked|indications?)\b|\bcrack[- ]free\b"
                        r"|\b(?:drain|ref\w*|std)[^|]{0,12}\bhole\b|\bcracks?\s*:?\s*(?:none|nil|no)\b"
-                       r"|\bmouse ?hole\b|\bcrack test\w*|\bwashed? ?out (?:seal|thread|face)", re.I)  # fmt: skip
+                       r"|\bmouse ?hole\b|\bcrack test\w*|\bwashed? ?out (?:seal|thread|face)",
+                       re.I)  # fmt: skip
 _STATE = (("reject", ("dbr", "beyond repair", "reject", "scrap", "junk")), ("shop", ("shop", "sr")),
           ("recut", ("rc", "recut", "re-cut", "recut box", "recut pin")),
           ("reface", ("rf", "reface", "re-face", "fr", "refaced", "field reface")),
@@ -39,9 +40,9 @@ def is_bent(joint: TypedJoint) -> bool:
 
 
 def end_state(text: str) -> str:
-    """Return what the words of an end's condition want: "ok", "reface", "recut", "shop", "reject", "" unknown.
+    """Return what an end's condition wants: "ok", "reface", "recut", "shop", "reject", "" unknown.
 
-    "RF done" is ok: what was to be done was done. Raises nothing. Source: paper samples.
+    `text` is the cell; "RF done" is ok: what was to be done was done. Raises nothing. Source: paper samples.
     """
     spelled = " ".join(re.sub(r"[^a-z0-9.\- ]", " ", text.lower()).split())
     if not spelled:

@@ -5,25 +5,16 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from inspection.calc.class_words import by_bands, read_bands, read_class
-from inspection.calc.ends import STATES
 from inspection.calc.report_readings import as_found, end_state, has_crack, is_bent
-from inspection.calc.report_typed import TypedEnd, TypedJoint, TypedReport
-from inspection.calc.verdict import Outcome
-from rack.calc.checks import Problem, asks, note, stops
+from inspection.calc.report_repairs import STRAIGHTENED, ask, end_problems, repair_problems
+from inspection.calc.report_typed import TypedJoint, TypedReport
+from rack.calc.checks import Problem, note, stops
 from rack.calc.item_grades import read_grade
 from rack.calc.lengths import Length
 from rack.calc.units import NM
 
 _INCH, _FOOT = NM["in"], NM["ft"]
 _CP = "common practice"
-_DONE = re.compile(r"\b(?:rf|rc|reface|refaced|recut|recuts|chased?)\b.*\bdone\b|\bdone\b.*\b(?:rf|rc|reface|recut)\b"
-                   r"|\b(?:was|were|been) (?:refaced|recut)\b|\b(?:refaced|re-faced|recutted)\b", re.I)  # fmt: skip
-_BENCH = re.compile(r"\b(?:bench ?mark|bm|b/m)\b", re.I)
-_NO_BENCH = re.compile(r"\b(?:no|without|w/o|missing|gone)\s+(?:a\s+)?(?:bench ?mark|bm|b/m)\b"
-                       r"|\b(?:bench ?mark|bm|b/m)\s+(?:gone|missing|not)\b", re.I)  # fmt: skip
-_NEW_LENGTH = re.compile(r"\b(?:new|re-?measured|re-?strapped|after)\b[^|;]*\b(?:lgth|length|l)\b|\b(?:lgth|length)\b"
-                         r"[^|;]*\b(?:new|now|after)\b|\b(?:re-?measured|re-?strapped)\b", re.I)  # fmt: skip
-_STRAIGHTENED = re.compile(r"\bstraightened\b|\bstr\.?\s+done\b|\bstraight now\b", re.I)
 _GRADE = re.compile(r"\b([EXGSDV])[- ]?(\d{2,3})\b")
 _SHORT = re.compile(r"\b(?:short|pup|cut off|rebuilt)\b", re.I)
 #: Lengths of drill pipe pins off, with the wide doors of the trade, ft.
@@ -37,18 +28,9 @@ def row_problems(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     """
     if has_crack(joint):
         yield from _crack(joint, report)
-    for check in (_wall, _percentage, _sizes, _bent, _classes, _bands, _ends, _repaired, _grade, _length):
+    checks = (_wall, _percentage, _sizes, _bent, _classes, _bands, end_problems, repair_problems, _grade)
+    for check in (*checks, _length):
         yield from check(joint, report)
-
-
-def _ask(joint: TypedJoint, text: str, code: str, **more: str) -> Problem:
-    return asks(
-        f"{joint.said[:1].upper()}{joint.said[1:]}: {text}",
-        code=code,
-        where=joint.where,
-        source=more.pop("source", _CP),
-        **more,
-    )
 
 
 def _inches(length: Length) -> str:
@@ -82,8 +64,8 @@ def _crack(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
 def _wall(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     nominal, wall = report.wall_nm, joint.wall
     if "tube_wall" in report.columns and wall is None and "tube_wall" not in joint.dittos:
-        if joint.rem is None and not has_crack(joint):
-            yield _ask(joint, "no wall was read.", "wall")
+        if not has_crack(joint):
+            yield ask(joint, "no wall was read.", "wall")
         return
     if not nominal or wall is None:
         return
@@ -92,9 +74,9 @@ def _wall(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
         text = f"{_inches(wall)} in is no wall of this pipe"
         if 6 * nominal <= 10 * as_mm <= 13 * nominal:
             text += f"; millimetres, perhaps: {float(as_mm / _INCH):.3f} in"
-        yield _ask(joint, f"{text}.", "unit", measured=_inches(wall), unit="in")
+        yield ask(joint, f"{text}.", "unit", measured=_inches(wall), unit="in")
     elif 100 * wall.nanometres > 125 * nominal:
-        yield _ask(
+        yield ask(
             joint,
             f"a wall of {_inches(wall)} in is thicker than nominal {_inches(Length(nominal))} in "
             "by more than a quarter.",
@@ -103,7 +85,7 @@ def _wall(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
             unit="in",
         )
     elif 100 * wall.nanometres < 30 * nominal:
-        yield _ask(
+        yield ask(
             joint,
             f"a wall of {_inches(wall)} in is under a third of nominal.",
             "wall",
@@ -120,7 +102,7 @@ def _percentage(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     exact = Fraction(100 * wall.nanometres, nominal)
     if abs(exact - said) < 1:
         return
-    yield _ask(
+    yield ask(
         joint,
         f"{float(said):g} % is printed, {_inches(wall)} in of {_inches(Length(nominal))} in is "
         f"{float(exact):.1f} %.",
@@ -137,7 +119,7 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     if spec is None:
         return
     if joint.od is not None and spec.od_nm and not 90 <= 100 * joint.od.nanometres / spec.od_nm <= 106:
-        yield _ask(
+        yield ask(
             joint,
             f"an OD of {_inches(joint.od)} in on {_inches(Length(spec.od_nm))} in pipe.",
             "size",
@@ -146,7 +128,7 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
         )
     for name, end in (("box", joint.box), ("pin", joint.pin)):
         if end.od is not None and spec.tj_od_nm and not 85 <= 100 * end.od.nanometres / spec.tj_od_nm <= 102:
-            yield _ask(
+            yield ask(
                 joint,
                 f"a {name} OD of {_inches(end.od)} in, new {_inches(Length(spec.tj_od_nm))} in.",
                 "size",
@@ -155,7 +137,7 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
             )
     bore = joint.pin.bore
     if bore is not None and spec.tj_bore_nm and not 95 <= 100 * bore.nanometres / spec.tj_bore_nm <= 120:
-        yield _ask(
+        yield ask(
             joint,
             f"a bore of {_inches(bore)} in, new {_inches(Length(spec.tj_bore_nm))} in.",
             "size",
@@ -164,14 +146,14 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
         )
     lead = joint.pin.lead
     if lead is not None and lead.nanometres > _INCH // 10:
-        yield _ask(
+        yield ask(
             joint, f"a stretch of {_inches(lead)} in in 2 in.", "size", measured=_inches(lead), unit="in"
         )
     box, cbore = joint.box, joint.box.counterbore
     if box.shoulder is not None and box.od is not None and cbore is not None:
         most = (box.od.nanometres - cbore.nanometres) // 2
         if box.shoulder.nanometres > most + _INCH // 64:
-            yield _ask(
+            yield ask(
                 joint,
                 f"a shoulder of {_inches(box.shoulder)} in is wider than OD and counterbore leave, "
                 f"{_inches(Length(max(most, 0)))} in.",
@@ -184,8 +166,8 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
 def _bent(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     named = joint.final or joint.cl
     name = class_of(named, report)
-    if is_bent(joint) and name and report.by.step(name).use and not _STRAIGHTENED.search(joint.words):
-        yield _ask(joint, f"bent, and classed {named} before it was straightened.", "bent", measured=named)
+    if is_bent(joint) and name and report.by.step(name).use and not STRAIGHTENED.search(joint.words):
+        yield ask(joint, f"bent, and classed {named} before it was straightened.", "bent", measured=named)
 
 
 def _classes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
@@ -193,13 +175,13 @@ def _classes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     one, tube, final = report.by, class_of(joint.cl, report), class_of(joint.final, report)
     for text in dict.fromkeys((joint.cl, joint.final)):
         for problem in read_class(text, one)[1]:
-            yield _ask(joint, problem.text, "class", source=problem.source)
+            yield ask(joint, problem.text, "class", source=problem.source)
     if "class" in report.columns and not joint.final:
-        yield _ask(joint, "no class is given.", "class")
+        yield ask(joint, "no class is given.", "class")
     if has_crack(joint):
         return
-    if tube and final and one.is_worse(tube, final) and not _STRAIGHTENED.search(joint.words):
-        yield _ask(
+    if tube and final and one.is_worse(tube, final) and not STRAIGHTENED.search(joint.words):
+        yield ask(
             joint,
             f"the tube is {tube} and the joint {final}: a joint is no better than its tube.",
             "class",
@@ -210,9 +192,8 @@ def _classes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     if verdict is None or not one.computed:
         return
     yield from _against(joint, tube, verdict.tube_at_best, "tube", report)
-    named = final if final != tube or verdict.tube_at_best in ("", tube) else ""
     if not (tube and verdict.tube_at_best and one.is_worse(verdict.tube_at_best, tube)):
-        yield from _against(joint, named, verdict.at_best, "", report)
+        yield from _against(joint, final or tube, verdict.at_best, "", report)
 
 
 def _against(
@@ -226,7 +207,7 @@ def _against(
     if one.is_worse(allowed, given):
         cause = next((check for check in verdict.checks if check.allows == allowed), None)
         rounded = _rounded_up(joint, report, given)
-        yield _ask(
+        yield ask(
             joint,
             f"classed {given}; {what} allow {allowed}. {cause.words if cause else ''}{rounded}".strip(),
             "class",
@@ -235,7 +216,7 @@ def _against(
             source=cause.source if cause else _CP,
         )
     elif not part and not _explained(joint) and given != "Class 1" and allowed != "Class 1":
-        yield _ask(
+        yield ask(
             joint,
             f"classed {given}; nothing in its row keeps it from {allowed}.",
             "class",
@@ -265,7 +246,7 @@ def _bands(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     if name in meant or not report.by.step(name).colour:
         return
     step = report.by.step(name)
-    yield _ask(
+    yield ask(
         joint,
         f"bands {joint.bands} are painted and {name} has {step.bands} {step.colour}.",
         "bands",
@@ -273,68 +254,6 @@ def _bands(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
         limit=f"{step.bands} {step.colour}",
         source=step.source,
     )
-
-
-def _ends(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
-    """What an end needs by its readings against what the report says is to do with it."""
-    verdict = as_found(joint, report)
-    for name, end in (("box", joint.box), ("pin", joint.pin)):
-        said = end_state(end.cond)
-        if end.cond and not said:
-            yield _ask(joint, f"“{end.cond[:30]}” at the {name}: what does that end need?", "cond")
-        if said != "ok" or verdict is None or _DONE.search(end.cond) or end.cond.lower() == "done":
-            continue
-        needs = [
-            check
-            for check in verdict.checks
-            if check.part == name
-            and check.outcome in (Outcome.REPAIR, Outcome.REJECTS)
-            and check.code not in ("state",)
-        ]
-        worst = max(needs, key=lambda check: STATES.index(check.repair or "ok"), default=None)
-        if worst is not None and not _done_in(joint, name):
-            yield _ask(
-                joint,
-                f"the {name} is said to be {end.cond}. {worst.words}",
-                "cond",
-                measured=worst.measured,
-                limit=worst.limit,
-                unit=worst.unit,
-                source=worst.source,
-            )
-
-
-def _done_in(joint: TypedJoint, end: str) -> bool:
-    return bool(_DONE.search(joint.remarks))
-
-
-def _repaired(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
-    """A reface or recut that was done ends the length and needs a bench mark."""
-    told = [name for name, end in (("box", joint.box), ("pin", joint.pin)) if _DONE.search(end.cond)]
-    if not told and not _DONE.search(joint.remarks):
-        return
-    where = " and ".join(told) or "an end"
-    faced = _is_faced(joint)
-    if faced and _NO_BENCH.search(joint.words):
-        yield _ask(
-            joint,
-            f"{where} refaced without a bench mark: not allowed.",
-            "bench",
-            source="NS-2 Repair Procedures rev.1 (2015), items 1-5",
-        )
-    elif faced and not _BENCH.search(joint.words):
-        yield _ask(
-            joint,
-            f"{where} refaced, and no bench mark is mentioned: was there one?",
-            "bench",
-            source="NS-2 Repair Procedures rev.1 (2015), items 1-5",
-        )
-    if not _NEW_LENGTH.search(joint.words):
-        yield _ask(joint, f"{where} refaced or recut: the length is void, and no new one is given.", "length")
-
-
-def _is_faced(joint: TypedJoint) -> bool:
-    return bool(re.search(r"\brf\b|re-?fac", joint.words))
 
 
 def _grade(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
@@ -345,7 +264,7 @@ def _grade(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     for found in _GRADE.finditer(joint.remarks):
         grade = read_grade(found[0])[0]
         if grade in ("E75", "X95", "G105", "S135", "V150") and grade != spec.grade:
-            yield _ask(
+            yield ask(
                 joint,
                 f"the remark says {found[0]}, the lot is {spec.grade}: another grade.",
                 "grade",
@@ -362,8 +281,8 @@ def _length(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     if not any(low * _FOOT <= length.nanometres <= high * _FOOT for low, high in _DOORS):
         text = f"{length.shown('ft', 2)} ft is no length of drill pipe"
         if any(low * _FOOT <= length.nanometres * NM["m"] // _FOOT <= high * _FOOT for low, high in _DOORS):
-            text += f"; metres, perhaps: {Length(length.nanometres // 10_000 * NM['m'] // _FOOT * 10_000).shown('ft', 2)} ft"
-        yield _ask(joint, f"{text}.", "length", measured=length.shown("ft", 2), unit="ft")
+            text += "; metres, perhaps"
+        yield ask(joint, f"{text}.", "length", measured=length.shown("ft", 2), unit="ft")
 
 
 def dittos(report: TypedReport) -> Iterator[Problem]:
@@ -383,8 +302,3 @@ def dittos(report: TypedReport) -> Iterator[Problem]:
             where=role,
             source=_CP,
         )
-
-
-def is_blank(end: TypedEnd) -> bool:
-    """Say whether nothing stands in the columns of an `end`. Raises nothing. Source: none needed."""
-    return end == TypedEnd()

@@ -20,6 +20,7 @@ from rack.exchange.workbook import Sheet, read_table
 
 #: The largest lot a report may have.
 MOST_ROWS = 3000
+_DASHES = ("-", "–", "—", "--")
 _END_SIZES = ("od", "shoulder", "counterbore", "tong", "bore", "lead")
 _END_WORDS = ("hardband", "seal", "threads", "cond")
 
@@ -122,8 +123,8 @@ def _is_row(cells: Sequence[str], mapping: ReportMapping) -> bool:
     number = names[0]
     if number and not any(sign.isdigit() for sign in number) and number.lower() not in DITTO:
         return False
-    roles = ("tube_wall", "tube_rem", "tube_od", "tube_cl", "box_od", "pin_od", "class", "tube_emi", "box_cond",
-             "remarks", "length")  # fmt: skip
+    roles = ("tube_wall", "tube_rem", "tube_od", "tube_cl", "box_od", "pin_od", "class", "tube_emi",
+             "box_cond", "remarks", "length")  # fmt: skip
     said = [text for role in roles if (text := _cell(cells, mapping, role))]
     figures = any(any(sign.isdigit() for sign in text) for text in said)
     return any(names) and (len(said) >= 2 or (bool(number) and (figures or bool(said))))
@@ -161,8 +162,9 @@ def _joint(
         row=line, jt=texts.get("jt", "")[:20], serial=texts.get("serial", "")[:60],
         painted=texts.get("painted", "")[:40], length=length("length", "ft"), od=length("tube_od"),  # type: ignore[arg-type]
         wall=length("tube_wall"), rem=percent(texts.get("tube_rem", ""), where, said, problems),  # type: ignore[arg-type]
-        emi=texts.get("tube_emi", ""), slip=texts.get("tube_slip", ""), straight=texts.get("tube_straight", ""),
-        coating=texts.get("tube_coating", ""), defect=texts.get("tube_defect", ""),
+        emi=texts.get("tube_emi", ""), slip=texts.get("tube_slip", ""),
+        straight=texts.get("tube_straight", ""), coating=texts.get("tube_coating", ""),
+        defect=texts.get("tube_defect", ""),
         cl=_settled(texts.get("tube_cl", ""), settled), box=end("box"), pin=end("pin"),
         final=_settled(texts.get("class", ""), settled), bands=texts.get("bands", ""),
         stencil=texts.get("stencil", ""), remarks=texts.get("remarks", ""), dittos=dittos,
@@ -185,9 +187,7 @@ def _texts(
         if text.lower() in DITTO and above.get(column.role):
             dittos.append(column.role)
             text = above[column.role]
-        elif is_blank(text) and column.role not in ("serial", "tube_emi", "tube_slip"):
-            text = ""
-        elif text in ("-", "–", "—", "--"):
+        elif text in _DASHES or (is_blank(text) and column.role not in ("serial", "tube_emi", "tube_slip")):
             text = ""
         texts[column.role] = text
         above[column.role] = text

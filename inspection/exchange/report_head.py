@@ -14,12 +14,14 @@ from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
 
 _LABELS = {
-    "number": ("REPORTNO", "REPORT", "REPORTNUMBER", "REPORTNR"), "job": ("JOBTICKET", "JOB", "TICKET", "JOBNO"),
+    "number": ("REPORTNO", "REPORT", "REPORTNUMBER", "REPORTNR"),
+    "job": ("JOBTICKET", "JOB", "TICKET", "JOBNO"),
     "order": ("CUSTOMERORDER", "ORDER", "PO", "PURCHASEORDER"), "place": ("PLACE", "LOCATION", "YARD"),
     "first": ("DATESTARTED", "STARTED", "FIRSTDAY", "FROM", "DATE", "DATEFROM", "STARTDATE"),
     "last": ("DATEFINISHED", "FINISHED", "LASTDAY", "TO", "DATETO", "ENDDATE", "DATECOMPLETED"),
     "inspectors": ("INSPECTORS", "INSPECTOR", "INSPECTEDBY"),
-    "pipe": ("PIPE", "LOT", "TUBULAR", "MATERIAL", "SIZE", "ITEM"), "connection": ("CONNECTION", "CONN", "THREAD"),
+    "pipe": ("PIPE", "LOT", "TUBULAR", "MATERIAL", "SIZE", "ITEM"),
+    "connection": ("CONNECTION", "CONN", "THREAD"),
     "joint": ("TOOLJOINTNEW", "TOOLJOINT", "TJNEW", "TJ", "NEWTOOLJOINT"), "hardband": ("HARDBAND", "HB"),
     "scope": ("SCOPE", "METHODS", "PROGRAMME", "SERVICES"),
     "acceptance": ("ACCEPTANCE", "CRITERIA", "ACCEPTANCECRITERIA", "STANDARD"),
@@ -34,13 +36,15 @@ _METHODS = (
     ("ODG", r"\bod gaug|\bodg\b|outside diameter gaug|od calip"),
     ("UTW", r"\but wall|ultrasonic wall|wall thickness|\butw\b"), ("EMI", r"\bemi\b|electromagnetic"),
     ("FLUT", r"full[- ]length ul|\bflut\b"),
-    ("MPI-D", r"\b(?:mt|mpi|magnetic)\b[^,;]*\b(?:slip|upset|ends?|critical)|slip[^,;]*\b(?:mt|mpi|magnetic)"),
+    ("MPI-D", r"\b(?:mt|mpi|magnetic)\b[^,;]*\b(?:slip|upset|ends?|critical)"
+              r"|slip[^,;]*\b(?:mt|mpi|magnetic)"),
     ("UTS", r"\b(?:ut|ultrasonic)\b[^,;]*\b(?:slip|upset|end area)"),
     ("MPI-F", r"black ?light|fluorescent|\bmpi-?f\b"), ("PT", r"\b(?:liquid )?penetrant\b|\bpt\b|\blpi\b"),
     ("DIM2", r"dim(?:ensional)? ?2\b"), ("DIM1", r"dim(?:ensional)? ?1\b|tool[- ]joint dim|dimension"),
     ("HCK", r"heat check"), ("CORR", r"\bipc\b|coating"),
 )  # fmt: skip
-_DUE = re.compile(r"\b(?:cal(?:ibration|ibrated|\.)?\s*)?(?:due|valid (?:to|until)|exp(?:\.|ires|iry)?|until)\s*:?\s*"
+_DUE = re.compile(r"\b(?:cal(?:ibration|ibrated|\.)?\s*)?"
+                  r"(?:due|valid (?:to|until)|exp(?:\.|ires|iry)?|until)\s*:?\s*"
                   r"(\d{1,4}[-./ ]?[A-Za-z0-9]+[-./ ]?\d{0,4})", re.I)  # fmt: skip
 _LEVEL = re.compile(r"\b(?:lvl|level|l)\s*\.?\s*(III|II|I|3|2|1)\b", re.I)
 _TO = re.compile(r"\b(?:to|until|exp(?:\.|ires|iry)?|valid (?:to|until))\s*:?\s*"
@@ -88,7 +92,8 @@ def head_of(rows: Sequence[Sequence[str]], problems: list[Problem]) -> ReportHea
     begun, ended = the_day("first"), the_day("last")
     return ReportHead(
         company=next((cell.strip()[:80] for cells in rows[:3] for cell in cells if cell.strip()), ""),
-        number=first("number")[:40], job=first("job")[:40], order=first("order")[:40], place=first("place")[:80],
+        number=first("number")[:40], job=first("job")[:40], order=first("order")[:40],
+        place=first("place")[:80],
         first_day=begun, last_day=ended, inspectors=_people("; ".join(labels.get("inspectors", ()))[:600]),  # type: ignore[arg-type]
         spec=_spec(first("pipe"), first("connection"), first("joint")), hardband=first("hardband")[:60],
         scope=scope, methods=_methods(scope), acceptance=acceptance[:120], scheme=by,
@@ -179,7 +184,8 @@ def _spec(pipe: str, connection: str, joint: str) -> SpecFacts | None:
 
 
 _COUNTS = (
-    ("inspected", r"(?:total )?(?:joints )?inspected"), ("Premium", r"premium|prem"), ("Class 1", r"class 1|new"),
+    ("inspected", r"(?:total )?(?:joints )?inspected"), ("Premium", r"premium|prem"),
+    ("Class 1", r"class 1|new"),
     ("Class 2", r"class 2|cl\.? ?2"), ("Class 3", r"class 3|cl\.? ?3"), ("Scrap", r"scrap|reject(?:ed)?"),
     ("RF", r"rf|refaced?|to reface"), ("RC", r"rc|recuts?|to recut"), ("bent", r"bent"),
     ("DBR", r"dbr|damaged beyond repair"),
@@ -192,9 +198,10 @@ def foot_of(rows: Sequence[Sequence[str]]) -> ReportFoot:
     text = " | ".join(cells)[:4000]
     counts: dict[str, int] = {}
     for what, words in _COUNTS:
-        found = re.search(rf"(?:^|[|,;]\s*|\btotal )\b(?:{words})\b\s*(?:joints?|jts?)?\s*[:=|]?\s*[|]?\s*(\d{{1,5}})(?![\d/.\w])",
-                          text, re.I) or re.search(
-            rf"(?:^|[|,;]\s*)(\d{{1,5}})\s*(?:x|jts?|joints?)?\s*\b(?:{words})\b", text, re.I)  # fmt: skip
+        behind = (rf"(?:^|[|,;]\s*|\btotal )\b(?:{words})\b\s*(?:joints?|jts?)?\s*[:=|]?\s*[|]?\s*"
+                  r"(\d{1,5})(?![\d/.\w])")  # fmt: skip
+        before = rf"(?:^|[|,;]\s*)(\d{{1,5}})\s*(?:x|jts?|joints?)?\s*\b(?:{words})\b"
+        found = re.search(behind, text, re.I) or re.search(before, text, re.I)
         if found:
             counts[what] = int(found[1])
     signed = bool(re.search(r"\bsign|\binspector\b\s*[:|]|\bfor (?:the )?(?:company|customer)", text, re.I))
