@@ -108,14 +108,17 @@ def _verdict(
     tube_best = one.worst(check.allows for check in tube)
     joint_best = one.worst(check.allows for check in ends)
     missing = tuple(check.words for check in checks if check.outcome is Outcome.UNKNOWN)
-    open_tube = any(check.outcome is Outcome.UNKNOWN or check.repair == "straighten" for check in tube)
+    open_tube = any(check.outcome is Outcome.UNKNOWN or (check.repair == "straighten" and not check.allows)
+                    for check in tube)
     open_ends = any(check.outcome is Outcome.UNKNOWN for check in ends)
     groups = {ASKED[what].group for what in wanted}
     tube_class = _known(one, tube_best, whole="tube" in groups and not open_tube)
     joint_class = _known(one, joint_best, whole="joint" in groups and not open_ends)
     at_best = one.worst((tube_best, joint_best))
-    parts = [tube_class, joint_class] if _has_both(spec) else [tube_class or joint_class]
-    computed = one.worst(parts) if all(parts) else ""
+    if _has_both(spec):
+        computed = one.worst((tube_class, joint_class)) if tube_class and joint_class else ""
+    else:
+        computed = at_best if groups and not (open_tube or open_ends) else ""
     if at_best == one.last:
         computed = one.last
     states = {part: worse_state([check.repair for check in ends if check.part == part])

@@ -99,7 +99,7 @@ def _why(rule: Rule) -> str:
 
 
 def add_months(day: date, months: int) -> date:
-    """Return the same day of the month `months` later, the last one where there is none; NEVER past the end.
+    """Return the same `day` of the month `months` later, the last one where there is none; NEVER past the end.
 
     Raises nothing. Source: six months as a regulation counts them, common practice.
     """
@@ -184,7 +184,7 @@ def limits_for(
 def standing(
     due: Due, amounts: Mapping[tuple[str, str], int | None], today: date
 ) -> tuple[str, str]:
-    """Return "overdue", "due", "soon" or "fine", and why, of a piece with these limits.
+    """Return "overdue", "due", "soon" or "fine", and why, of a piece with the limits `due`.
 
     `amounts` since zero by (clock, basis) in the clock's own unit, None or missing = not known, which is
     due; `today` at the piece's site. Raises nothing. Source: due is the first to run out (law 7, law 8).

@@ -25,7 +25,7 @@ class LotJoint:
 
 
 def is_unreadable(serial: str) -> bool:
-    """Say whether a cell says that the serial cannot be read. Raises nothing. Source: paper samples."""
+    """Say whether `serial` is a word for "cannot be read". Raises nothing. Source: paper samples."""
     return key_of(serial) in UNREADABLE
 
 

@@ -22,12 +22,12 @@ _WASHED = re.compile(r"\bwash", re.I)
 
 
 def is_ok(text: str) -> bool:
-    """Say whether a cell says that nothing is to be rejected. Raises nothing. Source: paper samples."""
+    """Say whether the cell `text` says that nothing is to be rejected. Raises nothing. Source: paper samples."""
     return " ".join(text.lower().split()) in _OK
 
 
 def has_crack(joint: TypedJoint) -> bool:
-    """Say whether any word of the row is of a crack, a washout or a hole ("no crack" is none).
+    """Say whether any word of `joint` is of a crack, a washout or a hole ("no crack" is none).
 
     Raises nothing. Source: paper samples.
     """
@@ -35,7 +35,7 @@ def has_crack(joint: TypedJoint) -> bool:
 
 
 def is_bent(joint: TypedJoint) -> bool:
-    """Say whether the straightness column says bent. Raises nothing. Source: paper samples ("OK / B")."""
+    """Say whether the straightness of `joint` says bent. Raises nothing. Source: paper samples ("OK / B")."""
     return " ".join(joint.straight.lower().split()) in ("b", "bent", "bend", "crooked", "hooked", "hook end")
 
 
@@ -82,7 +82,7 @@ def _end(name: str, end: TypedEnd) -> list[Reading]:
 
 
 def readings_of(joint: TypedJoint) -> tuple[Reading, ...]:
-    """Return the readings of one row as found: tube, box and pin. A wall in another unit is left out.
+    """Return the readings of one row, `joint`, as found: tube, box and pin. A wall in another unit is left out.
 
     Raises nothing. Source: paper samples.
     """
@@ -115,7 +115,7 @@ def _cause(defect: str) -> str:
 
 
 def looks_of(joint: TypedJoint, report: TypedReport) -> tuple[Look, ...]:
-    """Return the looks of one row: each method of the scope with its result, "" where the cell is blank.
+    """Return the looks of one row, `joint`: each method of the scope with its result, "" where the cell is blank.
 
     `report` names the methods and the columns. Raises nothing. Source: blank = not done, paper samples.
     """
@@ -146,7 +146,7 @@ def _judged(
 
 
 def as_found(joint: TypedJoint, report: TypedReport) -> Verdict | None:
-    """Return the verdict on one row as found, None where the head's pipe is not understood.
+    """Return the verdict on one row, `joint`, as found, None where the head's pipe is not understood.
 
     `report` gives specification and scheme. Raises nothing. Source: `classify`.
     """

@@ -103,7 +103,7 @@ def strictness(rule: Rule) -> Fraction:
 def governing(
     rules: Sequence[Rule], kind: str, service: str, on: date, *, circumstances: Iterable[str] = ()
 ) -> tuple[Rule, ...]:
-    """Return the one rule of each clock and basis that holds for a `kind` in `service` `on` a day.
+    """Return the one of `rules` for each clock and basis that holds for a `kind` in `service` `on` a day.
 
     A later rule of the same authority supersedes an earlier one; the maker's figure overrides the default;
     contract, company and law hold where they are stricter than that. `circumstances` are words of `ONLY`.

@@ -1,6 +1,7 @@
 """Every public function behind a figure says what it takes, in which unit, what it refuses, and its source.
 
-The check reads all of `rack/calc`; HELD names the modules (or packages) that are held to it.
+The check reads all of `rack/calc`, where HELD names the modules (or packages) that are held to it, and
+all of `inspection/calc`, where every module is.
 """
 
 import importlib
@@ -10,6 +11,7 @@ import re
 
 import pytest
 
+import inspection.calc as inspection_calc
 import rack.calc
 
 #: Modules whose every public function must pass: those that work with handbook figures, units and lengths.
@@ -34,7 +36,8 @@ UNITS = {
 
 
 def _modules():
-    names = [info.name for info in pkgutil.walk_packages(rack.calc.__path__, "rack.calc.")]
+    names = [info.name for package in (rack.calc, inspection_calc)
+             for info in pkgutil.walk_packages(package.__path__, f"{package.__name__}.")]
     return [importlib.import_module(name) for name in names if not name.rpartition(".")[2].startswith("_")]
 
 
@@ -59,6 +62,8 @@ def _methods(path, kind):
 
 
 def _held(path):
+    if path.startswith("inspection."):
+        return True
     return path.removeprefix("rack.calc.").split(".")[0] in HELD
 
 
@@ -88,6 +93,7 @@ def test_a_public_function_documents_arguments_units_errors_and_source(path):
 
 def test_the_core_was_found():
     assert {path.split(".")[2] for path in FUNCTIONS} >= set(HELD)
+    assert "inspection.calc.classify.classify" in FUNCTIONS
     assert "rack.calc.tubes.strengths" in FUNCTIONS
     assert "rack.calc.lookup.rows" in FUNCTIONS
 

@@ -3,12 +3,14 @@
 import csv
 import io
 
-HEADINGS = ("Jt No,Serial,Ptd No,Lgth ft,OD min,UT wall,% rem,EMI,Slip MT,Str,IPC,\"Defect, place\",Cl,OD,Shldr,C'bore,"
-            "Tong,HB,Seal,Thd,Cond,OD,ID,Lead .001,Tong,Seal,Thd,Cond,Class,Bands,Stencil,Remarks").replace(
-                '"Defect, place"', "Defect").split(",")  # fmt: skip
+HEADINGS = ("Jt No,Serial,Ptd No,Lgth ft,OD min,UT wall,% rem,EMI,Slip MT,Str,IPC,Defect,Cl,"
+            "OD,Shldr,C'bore,Tong,HB,Seal,Thd,Cond,OD,ID,Lead .001,Tong,Seal,Thd,Cond,"
+            "Class,Bands,Stencil,Remarks").split(",")  # fmt: skip
 #: Column by a short name: the tube, then b_ for the box and p_ for the pin.
-NAMES = ("jt", "serial", "painted", "length", "od", "wall", "rem", "emi", "slip", "str", "ipc", "defect", "cl",
-         "b_od", "b_shldr", "b_cbore", "b_tong", "b_hb", "b_seal", "b_thd", "b_cond", "p_od", "p_id", "p_lead",
+NAMES = ("jt", "serial", "painted", "length", "od", "wall", "rem", "emi", "slip", "str", "ipc", "defect",
+         "cl",
+         "b_od", "b_shldr", "b_cbore", "b_tong", "b_hb", "b_seal", "b_thd", "b_cond", "p_od", "p_id",
+         "p_lead",
          "p_tong", "p_seal", "p_thd", "p_cond", "class", "bands", "stencil", "remarks")  # fmt: skip
 GROUPS = {4: "TUBE", 13: "BOX", 21: "PIN", 28: "JOINT"}
 HEAD = [
@@ -17,7 +19,8 @@ HEAD = [
     ["Date started", "12-Mar-26", "", "Date finished", "13-Mar-26", "", "Inspectors",
      "A. Berg, Level II to 11-2027; L. Moe, Level II to 04-2027"],
     ["Pipe", '5" 19.50# S-135 Range 2', "", "Connection", "NC50", "", "Tool joint new", "6 5/8 x 2 3/4"],
-    ["Scope", "Visual tube and connections, OD gauge full length, UT wall, EMI tube, wet MT slip and upset both "
+    ["Scope",
+     "Visual tube and connections, OD gauge full length, UT wall, EMI tube, wet MT slip and upset both "
      "ends, tool joint dimensions"],
     ["Acceptance", "API RP 7G-2:2009, Premium"],
     ["Equipment", "UT gauge 7 cal. due 28-Aug-26", "", "Yoke Y-3 cal. due 30-Jun-26"], [],
@@ -28,11 +31,15 @@ def joint(number, **more):
     """One sound row; `more` replaces cells by name."""
     wall = 330 + number % 9
     row = {
-        "jt": str(number), "serial": f"KD{4200 + number}", "painted": str(number), "length": f"31.{10 + number:02d}",
-        "od": "4.971", "wall": f"0.{wall}", "rem": str(round(wall / 3.62)), "emi": "OK", "slip": "OK", "str": "OK",
-        "ipc": "1", "defect": "", "cl": "P", "b_od": "6 1/2", "b_shldr": "33/64", "b_cbore": "5.321", "b_tong": "8.5",
+        "jt": str(number), "serial": f"KD{4200 + number}", "painted": str(number),
+        "length": f"31.{10 + number:02d}",
+        "od": "4.971", "wall": f"0.{wall}", "rem": str(round(wall / 3.62)), "emi": "OK", "slip": "OK",
+        "str": "OK",
+        "ipc": "1", "defect": "", "cl": "P", "b_od": "6 1/2", "b_shldr": "33/64", "b_cbore": "5.321",
+        "b_tong": "8.5",
         "b_hb": "flush", "b_seal": "OK", "b_thd": "OK", "b_cond": "OK", "p_od": "6 1/2", "p_id": "2 3/4",
-        "p_lead": "1", "p_tong": "6", "p_seal": "OK", "p_thd": "OK", "p_cond": "OK", "class": "P", "bands": "2W",
+        "p_lead": "1", "p_tong": "6", "p_seal": "OK", "p_thd": "OK", "p_cond": "OK", "class": "P",
+        "bands": "2W",
         "stencil": f"3 6 E . {number}", "remarks": "",
     }  # fmt: skip
     return {**row, **more}
@@ -56,6 +63,7 @@ def lot(count=12, **damaged):
 def foot_for(joints, **more):
     """A foot that is right, with `more` counts replaced."""
     counts = {"Inspected": len(joints), "Premium": sum(one["class"] == "P" for one in joints),
-              "Class 2": sum(one["class"] == "2" for one in joints), "Bent": 0, "DBR": 0, "RF": 0, "RC": 0, **more}
+              "Class 2": sum(one["class"] == "2" for one in joints), "Bent": 0, "DBR": 0, "RF": 0, "RC": 0,
+              **more}
     cells = [str(cell) for pair in counts.items() for cell in pair]
     return [cells, ["Signed", "A. Berg"], ["Joints listed only"]]

@@ -18,7 +18,8 @@ def test_what_means_one_thing_is_read(text, name):
     assert read_class(text, API) == (name, ())
 
 
-@pytest.mark.parametrize("text", ["C1", "C2", "C3", "N", "1", "Class 1", "Grade 1", "A", "1W", "green", "1G", "??",
+@pytest.mark.parametrize("text",
+                         ["C1", "C2", "C3", "N", "1", "Class 1", "Grade 1", "A", "1W", "green", "1G", "??",
                                   "yellow", "Ultra"])  # fmt: skip
 def test_what_means_two_things_is_asked_and_never_guessed(text):
     name, problems = read_class(text, API)

@@ -126,7 +126,8 @@ def test_never_run_pipe_is_class_1_and_leaves_it_below_the_mill_tolerance():
 
 def test_the_worst_single_condition_decides_and_both_parts_are_kept():
     verdict = classify(good(box_od=Reading("od", "box", nm=nm("6.25"))), pipe(), looks=LOOKS)
-    assert (verdict.tube_class, verdict.joint_class, verdict.class_computed) == ("Premium", "Class 2", "Class 2")
+    assert (verdict.tube_class, verdict.joint_class, verdict.class_computed) == ("Premium", "Class 2",
+                                                                                 "Class 2")
     assert verdict.deciding.part == "box"
 
 
@@ -169,7 +170,8 @@ def test_a_least_od_alone_is_judged_as_necked_and_asked():
 
 
 def test_even_wear_of_the_od_is_judged_by_the_wall():
-    assert classify(good(od=Reading("od_worn", nm=nm("4.81"))), pipe(), looks=LOOKS).class_computed == "Premium"
+    assert classify(good(od=Reading("od_worn", nm=nm("4.81"))), pipe(),
+                    looks=LOOKS).class_computed == "Premium"
 
 
 @pytest.mark.parametrize("lacks", [{"weight_mlb_ft": 0}, {"grade": "X-7"}, {"up_conn": "", "down_conn": ""},

@@ -101,7 +101,8 @@ def test_one_fault_is_named_and_its_sentence_says_where(damage, code, words):
 #: What looks odd and is right: no question.
 SILENT = [
     {"wall": "0.290", "rem": "80"}, {"rem": "92"}, {"p_od": ""}, {"b_tong": ""},
-    {"b_cbore": ""}, {"length": ""}, {"length": "27.40", "remarks": "short"}, {"stencil": ""}, {"stencil": "E-5"},
+    {"b_cbore": ""}, {"length": ""}, {"length": "27.40", "remarks": "short"}, {"stencil": ""},
+    {"stencil": "E-5"},
     {"bands": ""}, {"bands": "2 white"}, {"cl": "Prem", "class": "Premium"}, {"slip": "no crack"},
     {"slip": "No indication"}, {"b_hb": "worn 1/32"}, {"ipc": ""}, {"p_lead": "0"}, {"p_lead": "6"},
     {"p_lead": "0.003"}, {"b_cond": "RF done", "remarks": "BM ok, new length 31.14"},
@@ -152,7 +153,8 @@ def test_a_calibration_good_to_the_last_day_is_good(text):
     assert said(lot(12), head=with_head("Equipment", text)) == []
 
 
-@pytest.mark.parametrize("count, value", [("Inspected", 13), ("Premium", 11), ("Class 2", 1), ("Bent", 2), ("RF", 1),
+@pytest.mark.parametrize("count, value",
+                         [("Inspected", 13), ("Premium", 11), ("Class 2", 1), ("Bent", 2), ("RF", 1),
                                           ("DBR", 1)])  # fmt: skip
 def test_the_foot_is_held_against_the_rows(count, value):
     joints = lot(12)
@@ -241,7 +243,8 @@ def test_a_mapping_is_remembered_and_corrected():
         found.mapping.changed({1: "colour"})
 
 
-@pytest.mark.parametrize("text", ["", "{}", "[1]", '{"heading_row":1,"columns":[[1]]}', "null", '{"columns":5}'])
+@pytest.mark.parametrize("text",
+                         ["", "{}", "[1]", '{"heading_row":1,"columns":[[1]]}', "null", '{"columns":5}'])
 def test_what_is_no_mapping_is_refused(text):
     with pytest.raises(ValueError, match="no mapping"):
         ReportMapping.from_text(text)
@@ -266,5 +269,6 @@ def test_headings_without_groups_are_told_apart_by_their_order():
     lines[at - 1] = ""
     lines[at] = lines[at].replace("OD min", "Tube OD")
     mapping = read_report("\r\n".join(lines).encode(), "report.csv").mapping
-    assert (mapping.index_of("tube_od"), mapping.index_of("box_od"), mapping.index_of("pin_od")) == (4, 13, 21)
+    assert (mapping.index_of("tube_od"), mapping.index_of("box_od"), mapping.index_of("pin_od")) == (4, 13,
+                                                                                                     21)
     assert (mapping.index_of("tube_cl"), mapping.index_of("class")) == (12, 28)

@@ -10,8 +10,10 @@ from rack.errors import UnreadableFile
 from tests.inspection.reports import NAMES, as_csv, lot
 
 CELLS = st.one_of(
-    st.sampled_from(["", "-", '"', "OK", "P", "2", "C1", "1e999", "6 5/16", "31/64", "0/0", "٣", "‮", "x" * 400, "½",
-                     "crack", "RF done", "B", "=A1", "#REF!", "9,640", "4.20E+07", "2026-02-30", "-1", "0", "999999",
+    st.sampled_from(["", "-", '"', "OK", "P", "2", "C1", "1e999", "6 5/16", "31/64", "0/0", "٣", "‮",
+                     "x" * 400, "½",
+                     "crack", "RF done", "B", "=A1", "#REF!", "9,640", "4.20E+07", "2026-02-30", "-1", "0",
+                     "999999",
                      "Jt No", "TUBE", "1W", "0.0000000001", "\t", "½½", "1/3", "Ⅷ", "²"]),
     st.text(max_size=12),
 )  # fmt: skip

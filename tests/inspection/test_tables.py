@@ -114,7 +114,8 @@ def test_every_kind_has_a_scheme(kind):
     assert not first.kinds or kind in first.kinds
 
 
-@pytest.mark.parametrize("before, after", [("Class 1", "Premium"), ("Premium", "Premium"), ("Scrap", "Scrap")])
+@pytest.mark.parametrize("before, after",
+                         [("Class 1", "Premium"), ("Premium", "Premium"), ("Scrap", "Scrap")])
 def test_new_pipe_is_premium_after_its_first_run(before, after):
     assert at_first_use("api_rp7g2_2009", before) == after
 
