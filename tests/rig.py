@@ -25,6 +25,7 @@ from rack.actions import (
 )
 from rack.actions.files import keep_bytes
 from rack.calc.lengths import Length
+from rack.calc.sections import SectionFacts
 from rack.exchange.delivery import read_delivery
 from rack.models import (
     CasingSheet,
@@ -146,7 +147,7 @@ def _strings(rig: Rig) -> None:
     """One string that runs, a stand of it in the derrick, some of it by count; one that is empty."""
     crew, ola = rig.who["crew"], rig.who["supervisor"]
     on = stock.pieces(rig.layer, 8, first=6501, lengths=[f"{31 + n / 50:.2f}" for n in range(8)])
-    section = sections.add_section(stock.asks(ola), rig.well, sections.SectionFacts(
+    section = sections.add_section(stock.asks(ola), rig.well, SectionFacts(
         "8-1/2 in", 215_900_000, stock.feet("9000"), 10_200, "9-5/8 in 47 lb/ft", stock.feet("4200"),
         216_535_000,
     ))  # fmt: skip

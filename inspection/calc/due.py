@@ -99,7 +99,7 @@ def _why(rule: Rule) -> str:
 
 
 def add_months(day: date, months: int) -> date:
-    """Return the same `day` of the month `months` later, the last one where there is none; NEVER past the end.
+    """Return `day` of the month `months` later, the month's last where there is none; NEVER past the end.
 
     Raises nothing. Source: six months as a regulation counts them, common practice.
     """

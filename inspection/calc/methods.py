@@ -103,7 +103,8 @@ def programme(kind: str, category: str, *, non_magnetic: bool = False) -> tuple[
     """Return methods, acceptance class and source of a published programme: ("VT-C", ...), "Premium", "...".
 
     `kind` is a kind's code, `category` "1" to "5" ("" where the kind has one programme only),
-    `non_magnetic` what its steel is. Raises ValueError when there is none: a category number without its standard means nothing.
+    `non_magnetic` what its steel is. Raises ValueError when there is none: a category number without its
+    standard means nothing.
     Source: table "methods/programme" (DS-1 tables 2.2 and 2.3).
     """
     for row in rows("methods/programme"):

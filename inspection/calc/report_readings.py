@@ -22,7 +22,7 @@ _WASHED = re.compile(r"\bwash", re.I)
 
 
 def is_ok(text: str) -> bool:
-    """Say whether the cell `text` says that nothing is to be rejected. Raises nothing. Source: paper samples."""
+    """Say whether the cell `text` has nothing to reject. Raises nothing. Source: paper samples."""
     return " ".join(text.lower().split()) in _OK
 
 
@@ -82,7 +82,7 @@ def _end(name: str, end: TypedEnd) -> list[Reading]:
 
 
 def readings_of(joint: TypedJoint) -> tuple[Reading, ...]:
-    """Return the readings of one row, `joint`, as found: tube, box and pin. A wall in another unit is left out.
+    """Return the readings of a row, `joint`, as found: tube, box, pin. A wall in another unit is left out.
 
     Raises nothing. Source: paper samples.
     """
@@ -115,7 +115,7 @@ def _cause(defect: str) -> str:
 
 
 def looks_of(joint: TypedJoint, report: TypedReport) -> tuple[Look, ...]:
-    """Return the looks of one row, `joint`: each method of the scope with its result, "" where the cell is blank.
+    """Return the looks of one row, `joint`: each method of the scope with its result, "" where it is blank.
 
     `report` names the methods and the columns. Raises nothing. Source: blank = not done, paper samples.
     """

@@ -1,6 +1,6 @@
 """What people do with the sections of a well: write one down, change it."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 
 from django.db import IntegrityError, transaction
 from django.db.models import F
@@ -8,6 +8,7 @@ from django.db.models import F
 from rack.actions.journal import Asked, open_line
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
+from rack.calc.sections import SectionFacts
 from rack.calc.units import NM
 from rack.errors import ChangedMeanwhile, Refused
 from rack.models import Section, Well
@@ -17,19 +18,6 @@ from rack.people import check_can
 HOLE = (2 * NM["in"], 48 * NM["in"])
 DEEPEST = 20_000 * NM["m"]
 HEAVIEST_MPPG = 25_000
-
-
-@dataclass(frozen=True)
-class SectionFacts:
-    """What is said of a section: lengths in nanometres, mud in 1/1000 ppg, None for not known."""
-
-    name: str
-    hole_nm: int
-    planned_nm: int
-    mud_mppg: int | None = None
-    casing: str = ""
-    casing_shoe_nm: int | None = None
-    drift_nm: int | None = None
 
 
 def add_section(asked: Asked, well: Well, facts: SectionFacts) -> Section:

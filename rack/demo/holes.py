@@ -3,6 +3,7 @@
 from rack.actions import plans, running, sections, strings
 from rack.actions.doing import Said
 from rack.calc.lengths import Length
+from rack.calc.sections import SectionFacts
 from rack.calc.wishes import Wishes
 from rack.demo.rig import Rig
 from rack.models import Component, Loaded, Section, String, Well
@@ -22,9 +23,9 @@ def well_is_planned(rig: Rig) -> None:
     rig.clock.day(17, "16:40")
     well = Well.objects.get(site=rig.site, name="Holme A-7")
     for facts in (
-        sections.SectionFacts("12-1/4 in", 12 * IN + IN // 4, feet("7900"), 9_600, "13-3/8 in 68 lb/ft",
+        SectionFacts("12-1/4 in", 12 * IN + IN // 4, feet("7900"), 9_600, "13-3/8 in 68 lb/ft",
                               feet("3120"), 307_340_000),
-        sections.SectionFacts("8-1/2 in", 8 * IN + IN // 2, feet("11200"), 10_200, "9-5/8 in 47 lb/ft",
+        SectionFacts("8-1/2 in", 8 * IN + IN // 2, feet("11200"), 10_200, "9-5/8 in 47 lb/ft",
                               feet("7900"), 216_535_000),
     ):  # fmt: skip
         sections.add_section(rig.ask(f"section {facts.name}", "ines"), well, facts)

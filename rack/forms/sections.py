@@ -6,9 +6,9 @@ from typing import Any
 
 from django import forms
 
-from rack.actions.sections import SectionFacts
 from rack.calc import units
 from rack.calc.lengths import Length
+from rack.calc.sections import SectionFacts
 from rack.calc.specs import inches
 from rack.forms.reference import FigureField
 from rack.forms.wells import LengthField

@@ -3,9 +3,10 @@
 import csv
 import io
 
-HEADINGS = ("Jt No,Serial,Ptd No,Lgth ft,OD min,UT wall,% rem,EMI,Slip MT,Str,IPC,Defect,Cl,"
-            "OD,Shldr,C'bore,Tong,HB,Seal,Thd,Cond,OD,ID,Lead .001,Tong,Seal,Thd,Cond,"
-            "Class,Bands,Stencil,Remarks").split(",")  # fmt: skip
+_HEADINGS = ("Jt No,Serial,Ptd No,Lgth ft,OD min,UT wall,% rem,EMI,Slip MT,Str,IPC,Defect,Cl,"
+             "OD,Shldr,C'bore,Tong,HB,Seal,Thd,Cond,OD,ID,Lead .001,Tong,Seal,Thd,Cond,"
+             "Class,Bands,Stencil,Remarks")
+HEADINGS = _HEADINGS.split(",")
 #: Column by a short name: the tube, then b_ for the box and p_ for the pin.
 NAMES = ("jt", "serial", "painted", "length", "od", "wall", "rem", "emi", "slip", "str", "ipc", "defect",
          "cl",
