@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from inspection.calc.rules import EVER, NEVER, ONE_TENTH, Rule, default_rules, governing, over_of, soon_of
+from inspection.calc.rules import ONE_TENTH, Rule, default_rules, governing, over_of, soon_of
 from rack.calc.checks import Severity
+from rack.calc.standing import EVER, NEVER, STANDINGS, Clock, Days, dates, state_on
 
 #: Room for the reason in the register.
 LONGEST_WHY = 80
@@ -190,20 +191,12 @@ def standing(
     due; `today` at the piece's site. Raises nothing. Source: due is the first to run out (law 7, law 8).
     """  # fmt: skip
     found = [(_by_clock(limit, amounts.get((limit.clock, limit.basis))), limit.why) for limit in due.clocks]
-    found += [(_by_day(limit, today), limit.why) for limit in due.days]
-    order = ("overdue", "due", "soon", "fine")
-    return min(found, key=lambda one: order.index(one[0]), default=("fine", "no rule for this kind"))
+    found += [(state_on(limit.soon_on, limit.due_on, limit.over_on, today), limit.why) for limit in due.days]
+    return min(found, key=lambda one: STANDINGS.index(one[0]), default=("fine", "no rule for this kind"))
 
 
 def _by_clock(limit: ClockLimit, since: int | None) -> str:
-    if since is None or not limit.known:
-        return "due"
-    if since >= limit.over:
-        return "overdue"
-    return "due" if since >= limit.due else "soon" if since >= limit.soon else "fine"
-
-
-def _by_day(limit: DayLimit, today: date) -> str:
-    if limit.over_on <= today:
-        return "overdue"
-    return "due" if limit.due_on <= today else "soon" if limit.soon_on <= today else "fine"
+    """The register's own rule: what it will say of this clock."""
+    clock = Clock(limit.clock, limit.basis, since or 0, known=limit.known and since is not None,
+                  soon=limit.soon, due=limit.due, over=limit.over)
+    return state_on(*dates([clock], Days()), EVER)

@@ -5,9 +5,9 @@ from datetime import date
 
 from inspection.calc.due import DayLimit, short
 from inspection.calc.lookup import rows
-from inspection.calc.rules import NEVER
 from rack.calc.checks import Severity
 from rack.calc.kinds import KINDS
+from rack.calc.standing import NEVER
 
 #: Pieces that have a tube to look at; all others have connections and a body.
 _TUBED = frozenset({"drill_pipe", "heavy_weight", "casing", "tubing", "pup_joint", "marker_joint"})

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from inspection.calc.methods import equipment_problems, inspector_problems, method_problems
 from inspection.calc.report_names import LotJoint, name_problems
-from inspection.calc.report_readings import end_state, is_bent
-from inspection.calc.report_rows import class_of, dittos, row_problems
+from inspection.calc.report_readings import end_state, has_crack, is_bent
+from inspection.calc.report_rows import class_of, dittos, is_out, row_problems
 from inspection.calc.report_typed import TypedReport
 from rack.calc.checks import Problem, Severity, asks, note, stops
 
@@ -99,7 +99,11 @@ def _scans(report: TypedReport) -> Iterator[Problem]:
                     source="a method without result is not looked at",
                 )
             continue
-        blank = [joint for joint in report.rows if not getattr(joint, field).strip()]
+        blank = [
+            joint
+            for joint in report.rows
+            if not getattr(joint, field).strip() and not (is_out(joint, report) or has_crack(joint))
+        ]
         if not blank or (len(blank) == len(report.rows) and method not in report.head.methods):
             continue
         if len(blank) == len(report.rows):

@@ -8,16 +8,15 @@ from functools import cache
 
 from inspection.calc.lookup import number, rows
 from rack.calc.checks import Severity
+from rack.calc.hours import PIECE_CLOCKS
 from rack.calc.kinds import KINDS
+from rack.calc.standing import BASES, EVER
 
-#: "Already" and "no limit" as the register keeps them.
-EVER, NEVER = date(1900, 1, 1), date(9999, 12, 31)
 AUTHORITIES = ("default", "maker", "contract", "company", "law")
 #: Severity of service -> which of the three figures is the due limit (trade guide 3).
 SERVICES = {"severe": "low", "typical": "typical", "light": "high"}
-CLOCKS = ("rotating_s", "circulating_s", "bottom_s", "below_rotary_s", "runs_n", "connections_n", "hits_n",
-          "footage_nm", "days", "months")  # fmt: skip
-BASES = ("new", "rental", "service", "visual", "connections", "tube", "full")
+#: The clocks of the register, and the calendar.
+CLOCKS = (*PIECE_CLOCKS, "days", "months")
 #: Circumstances that a rule may be bound to; "" is always.
 ONLY = ("", "steel", "non-magnetic", "stored", "drilled inside", "lifting")
 #: The margin of the site by which "soon" comes before "due".

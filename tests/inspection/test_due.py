@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from inspection.calc.due import LONGEST_WHY, add_months, amount, day_limit, limits_for, short, standing
 from inspection.calc.events import after_event, due_by_event, event_codes
-from inspection.calc.rules import EVER, NEVER, SERVICES, Rule, default_rules, governing, soon_of
+from inspection.calc.rules import SERVICES, Rule, default_rules, governing, soon_of
 from rack.calc.kinds import KINDS
+from rack.calc.standing import EVER, NEVER
 
 TODAY = date(2026, 3, 1)
 HOUR = 3600

@@ -113,6 +113,8 @@ SILENT = [
     {"cl": "P", "class": "S", "bands": "1RED", "b_cond": "DBR"}, {"jt": "5", "serial": "kd 4205"},
     {"b_od": "6.5", "p_od": "6-1/2"}, {"rem": ""}, {"b_shldr": "33"},
     {"remarks": "S-135"}, {"p_cond": "RC", "cl": "P", "class": "2", "bands": "1Y"},
+    {"cl": "S", "class": "S", "bands": "1RED", "wall": "", "rem": "", "emi": "",
+     "remarks": "bent beyond repair"},
     {"b_cbore": "5.35"}, {"defect": "pit 0.010 at 12 ft"},
 ]  # fmt: skip
 
