@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from rack.exchange.headings import folded, read_heading, score
 from rack.exchange.sums import sum_label
 from rack.exchange.table import Sheet, trimmed
+from rack.exchange.tens import numbered
 from rack.exchange.workbook import HEADING_WITHIN
 
 #: What every block has of its own: a name or number, and a length.
@@ -56,8 +57,15 @@ def _starts(forms: list[str]) -> list[int]:
     return [at for at, form in enumerate(forms) if form == first] if first else []
 
 
-def unfolded(sheet: Sheet) -> Sheet:
-    """Return a tally in blocks as one list; any other sheet as it is."""
+def unfolded(sheet: Sheet, name: str = "the file") -> Sheet:
+    """Return a tally in blocks as one list; any other sheet as it is.
+
+    Raises UnreadableFile for columns that only seem to share one number column; `name` is the file's.
+    """
+    shared = numbered(sheet, HEADING_WITHIN, name)
+    if shared:
+        made, blocks, at = shared
+        return _Unfolding(made, at, Layout(blocks)).done()
     for at, row in enumerate(sheet.rows[:HEADING_WITHIN]):
         layout = layout_of(row)
         if layout:
@@ -211,6 +219,6 @@ class _Unfolding:
             lines=[self.sheet.lines[at] for at, _, _ in self.taken],
             numbers=frozenset(numbers),
             dates=frozenset(dates),
-            notes=tuple(self.notes),
+            notes=(*self.sheet.notes, *self.notes),
             blocks=tuple((block, columns) for _, block, columns in self.taken),
         )

@@ -54,7 +54,7 @@ def read_delivery(
     the number painted on it.
     Raises UnreadableFile with one sentence for a file that is no such list.
     """
-    sheets = [unfolded(sheet) for sheet in read_table(data, name)]
+    sheets = [unfolded(sheet, name) for sheet in read_table(data, name)]
     problems: list[Problem] = []
     if mapping is None:
         proposal = propose(sheets, name)
