@@ -76,6 +76,7 @@ def cost_as_it_stands(pairs: Sequence[tuple[Length | None, Length | None]], *, w
 
     A pair is what the two straps read on one line, None for unread. Raises nothing.
     Source: as `align`.
+    `pairs` are the lines in order, `within` how far good straps lie apart, in shown steps.
     """
     cost = 0
     for one, other in pairs:

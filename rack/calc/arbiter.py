@@ -24,6 +24,7 @@ def bears_out(pair: BothRead, listed: Length | None, terms: Terms, *, called: st
     `listed` is the third list's length, None where it has none; `called` what it is called. It bears out
     the strap that it is near to (0.05 ft) and the other is not. Raises nothing. Source: trade guide 5.3
     (the sum against the supplier's list), common practice.
+    `pair` is the joint as both straps read it, `terms` the unit, figures and gate.
     """
     again = "Tape it again."
     if listed is None:
@@ -56,6 +57,7 @@ def against_list(
     Both hold the same joints in the same order; those that either lacks are left aside. Within 0.10 ft
     they agree. Lines count from 0 in `strap`. Raises ValueError for another unit. Source: trade guide 5.3
     and the tally checks, with the wider gate of a list made elsewhere (common practice).
+    `listed` are the lines of the sender's list; what is shown is in `unit` with `digits` figures.
     """
     both = [
         (place, one, other)

@@ -64,6 +64,7 @@ def is_shown(code: str, count: int) -> bool:
     """Return whether a term stands on the page: it holds something, or something can lead to it.
 
     `count` is how many it holds. Raises KeyError for an unknown code. Source: common practice.
+    `code` is that of the term.
     """
     return bool(count or set(PARTS[code].states) & set(REACHED))
 
@@ -96,6 +97,7 @@ def balance(received: int, counted: Iterable[tuple[str, str, int]], elsewhere: i
     `received` is how many were ever received, `elsewhere` how many of them have gone on to another site.
     What no term holds is left over in `difference`. Raises ValueError for an unknown state or a count
     under 0. Source: trade guide 5.4, common practice.
+    The counts are `counted`.
     """
     parts = dict.fromkeys(PARTS, 0)
     parts["elsewhere"] = elsewhere
@@ -126,6 +128,7 @@ def missing(received: Collection[str], parts: Mapping[str, Collection[str]]) -> 
     `received` and each term are names that are unique (serial with tag). A joint lost and a joint found
     cancel in the totals, never here. Raises nothing. Source: trade guide 5.3, a serial balance that is
     not 0 is a joint left out.
+    `parts` holds the names by the code of their term.
     """
     held: Counter[str] = Counter(name for names in parts.values() for name in set(names))
     there = set(received)
@@ -143,6 +146,7 @@ def missing_problems(found: Missing) -> list[Problem]:
     """Return each difference as a sentence that names its piece.
 
     Takes what `missing` returned; raises nothing. Source: trade guide 5.4, common practice.
+    `found` is what `missing` returned.
     """
     problems = [
         stops(f"{name} was received and is nowhere: on no rack, not laid aside, not away.", code="missing",

@@ -32,15 +32,27 @@ class Problem:
 
 
 def stops(text: str, **more: str) -> Problem:
-    """Return a problem that cannot be overridden."""
+    """Return a problem that cannot be overridden.
+
+    `text` is a full sentence, `more` the other fields of `Problem`. Raises nothing. Source: law 9 of the
+    house.
+    """
     return Problem(Severity.STOPS, text, **more)
 
 
 def asks(text: str, **more: str) -> Problem:
-    """Return a problem that goes on after a stored confirmation."""
+    """Return a problem that goes on after a stored confirmation.
+
+    `text` is a full sentence, `more` the other fields of `Problem`. Raises nothing. Source: law 9 of the
+    house.
+    """
     return Problem(Severity.ASKS, text, **more)
 
 
 def note(text: str, **more: str) -> Problem:
-    """Return a problem that only informs."""
+    """Return a problem that only informs.
+
+    `text` is a full sentence, `more` the other fields of `Problem`. Raises nothing. Source: law 9 of the
+    house.
+    """
     return Problem(Severity.NOTE, text, **more)

@@ -166,6 +166,7 @@ def settles(first: Length, second: Length, again: Length, gate: Length) -> int:
     All are lengths; `gate` is how far two readings of one joint may lie apart. A third reading that
     bears out neither replaces the first and leaves the joint differing (1). When it lies within the
     gate of both, the farther one is replaced. Raises nothing. Source: common practice.
+    `first` and `second` are the two readings, `again` is the third.
     """
     to_first = abs(again.nanometres - first.nanometres)
     to_second = abs(again.nanometres - second.nanometres)

@@ -32,6 +32,7 @@ def read_fact(fact: Fact, typed: str) -> Read:
 
     A bare number is in the fact's own unit. A blank takes the fact away: "" without a problem, unless the
     fact is required. What is outside of the usual range is taken, with a NOTE. Raises nothing.
+    Source: the ends of what is taken stand with each fact; spellings are common practice.
     """
     text = " ".join(typed.split())
     if not text:
@@ -155,6 +156,7 @@ def shown_fact(fact: Fact, value: str) -> str:
     """Return a canonical `value` of `fact` as people read it: "12-1/4 in", "60 ft", "1.83 degrees".
 
     "" stays "". Raises ValueError for a text that is not canonical.
+    Source: house style.
     """
     if not value:
         return ""
@@ -166,7 +168,10 @@ def shown_fact(fact: Fact, value: str) -> str:
 
 
 def facts_of_spec(spec: SpecFacts) -> dict[str, str]:
-    """Return the facts that a specification holds, name -> canonical text, those of its kind only."""
+    """Return the facts that a specification holds, name -> canonical text, those of its kind only.
+
+    `spec` is any specification. Raises nothing for a known kind. Source: house style.
+    """
     there = json.loads(spec.facts)
     names = [fact.name for fact in kind_of(spec.kind).facts if fact.of == "spec"]
     return {name: "yes" if there[name] is True else str(there[name]) for name in names if there.get(name)}
@@ -176,6 +181,7 @@ def facts_text(kind: Kind, values: Mapping[str, str]) -> str:
     """Return the canonical JSON text for `SpecFacts.facts` from canonical texts by name.
 
     What the kind does not have, what is blank and what is a matter of the piece are left away.
+    `kind` says which facts there are, `values` holds them. Raises nothing. Source: house style.
     """
     kept: dict[str, object] = {}
     for fact in kind.facts:
@@ -187,17 +193,27 @@ def facts_text(kind: Kind, values: Mapping[str, str]) -> str:
 
 
 def with_facts(spec: SpecFacts, values: Mapping[str, str]) -> SpecFacts:
-    """Return `spec` with these facts of its kind set (canonical texts) or, where blank, taken away."""
+    """Return `spec` with these facts of its kind set (canonical texts) or, where blank, taken away.
+
+    `values` are canonical texts by name. Raises nothing for a known kind. Source: house style.
+    """
     return replace(spec, facts=facts_text(kind_of(spec.kind), {**facts_of_spec(spec), **values}))
 
 
 def flow_area_worked(nozzles: str) -> Worked | None:
-    """Return the total flow area of these nozzles (canonical text, 32nds of an inch), None for no text."""
+    """Return the total flow area of these nozzles (canonical text, 32nds of an inch), None for no text.
+
+    `nozzles` is "16-16-18". Raises ValueError for a text that is not canonical. Source: as
+    `bits.total_flow_area_in2`.
+    """
     return bits.total_flow_area_in2_worked(bits.read_nozzles(nozzles)) if nozzles else None
 
 
 def code_meanings(kind: Kind, values: Mapping[str, str]) -> tuple[bits.CodePart, ...]:
-    """Return what the parts of a bit's code stand for, as far as they can mean only one thing."""
+    """Return what the parts of a bit's code stand for, as far as they can mean only one thing.
+
+    `kind` is that of the piece, `values` its facts by name. Raises nothing. Source: as `bits.read_code`.
+    """
     code = values.get("code", "")
     if not code or not any(fact.sort == "bit code" for fact in kind.facts):
         return ()
@@ -205,7 +221,10 @@ def code_meanings(kind: Kind, values: Mapping[str, str]) -> tuple[bits.CodePart,
 
 
 def code_problems(kind: Kind, values: Mapping[str, str]) -> tuple[Problem, ...]:
-    """Return what a bit's code raises, a family that disagrees with the make among it."""
+    """Return what a bit's code raises, a family that disagrees with the make among it.
+
+    `kind` is that of the piece, `values` its facts by name. Raises nothing. Source: as `bits.read_code`.
+    """
     code, make = values.get("code", ""), values.get("make", "")
     if not code or not any(fact.sort == "bit code" for fact in kind.facts):
         return ()

@@ -47,6 +47,7 @@ def facts_beside(kind: Kind, text: str) -> dict[str, tuple[str, str, tuple[Probl
 
     By name of the fact: canonical text, as typed, problems. "gauge 12-1/4" is taken and a bare "12-1/4" is
     not. Raises nothing. Source: spellings are common practice.
+    `text` is the remark.
     """
     found = {}
     for fact in kind.facts:

@@ -31,6 +31,8 @@ def read_grade(text: str) -> tuple[str, tuple[Problem, ...]]:
     """Return a grade in its plain spelling: "S 135", "S-135" and "s135" are "S135".
 
     A grade that is not known is kept as typed and asked about, with a guess where there is one.
+    `text` is the grade as typed. Raises nothing. Source: the grades of the tables; spellings are common
+    practice.
     """
     form = re.sub(r"^(?:grade|gr|güte|stahl)\b\.?:?\s*", "", plain(text), flags=re.IGNORECASE)
     key = re.sub(r"[^A-Z0-9]", "", form.upper())

@@ -35,6 +35,7 @@ def number(text: str) -> Fraction | None:
     """Return the value of "19.50", "29,02", "1.234,5", "5-1/2" or "5 1/2"; None when it is no number.
 
     One mark alone is a decimal mark: sizes and weights have no thousands. Raises nothing.
+    `text` is one figure as typed. Source: common practice.
     """
     form = plain(text)
     found = _MIXED.fullmatch(form)
@@ -56,6 +57,7 @@ def sizes_in() -> tuple[Fraction, ...]:
     """Return the catalogued diameters of drill pipe, heavy-weight, casing and tubing in inches, in order.
 
     Source: tables "drill_pipe", "heavyweight", "casing", "tubing", "makeup_loss".
+    Raises nothing.
     """
     found = {
         cell_number(row["od_in"])
@@ -75,6 +77,7 @@ def label_weights(kind: str, od_nm: int) -> tuple[Fraction, ...]:
     """Return the catalogued label weights in lb/ft of this kind ("" = drill pipe or casing) and diameter.
 
     Source: tables "drill_pipe", "heavyweight", "casing", "casing_small_seen".
+    `kind` is a code, `od_nm` whole nanometres. Raises nothing.
     """
     columns = {
         "drill_pipe": (("drill_pipe", "nominal_weight_lb_ft"),),
@@ -96,6 +99,8 @@ def read_size(text: str, unit: str = "", what: str = "Size") -> tuple[int, Probl
 
     `unit` is "in", "mm" or "" (inches below 45, else millimetres). A metric figure within rounding of
     a catalogued size is taken for it with a NOTE that names both.
+    `text` is the figure as typed, `what` begins the sentence of a problem. Raises nothing. Source: the
+    catalogued sizes (`sizes_in`); the bounds are common practice.
     """
     form = plain(text).lower()
     found = re.fullmatch(r"([\d.,/ -]+?)\s*(\"|in\.?|inch(?:es)?|zoll|mm)?", form)
@@ -129,7 +134,10 @@ def _from_mm(text: str, value: Fraction, what: str) -> tuple[int, Problems]:
 
 
 def inches(nanometres: int) -> str:
-    """Return a size in inches as the trade writes it: "5-1/2" in sixty-fourths, else decimals."""
+    """Return a size in inches as the trade writes it: "5-1/2" in sixty-fourths, else decimals.
+
+    `nanometres` is a whole number, 0 or more. Raises nothing. Source: common practice.
+    """
     value = Fraction(nanometres, NM["in"])
     if value.denominator <= 64 and 64 % value.denominator == 0:
         whole, part = divmod(value.numerator, value.denominator)
@@ -143,6 +151,9 @@ def read_weight(text: str, unit: str, kind: str, od_nm: int) -> tuple[int, Probl
 
     Kilograms a metre near a label weight of this `kind` and diameter are taken for the label, with a
     NOTE that says both. Without a unit it is lb/ft, unless only kg/m makes a label weight of it.
+    `text` is the figure as typed, `unit` "lb/ft", "kg/m" or "", `od_nm` the diameter in whole nanometres,
+    0 = not known. Raises nothing. Source: the label weights of the tables; how near is near is common
+    practice.
     """
     form = plain(text).lower()
     found = re.fullmatch(
@@ -203,6 +214,7 @@ def read_thread(text: str) -> tuple[str, tuple[str, ...], Problems]:
     """Return a thread by its one name, the genders typed with it ("box", "pin") and what is to be asked.
 
     "NC50 (4 1/2 IF) box x pin" is "NC50", ("box", "pin"). A thread that is not known is kept as typed.
+    `text` is the thread as typed. Raises nothing. Source: as `connections.canonical`.
     """
     form = plain(text)
     words = re.findall(
@@ -227,14 +239,21 @@ def read_thread(text: str) -> tuple[str, tuple[str, ...], Problems]:
 
 
 def read_range(text: str) -> tuple[str, Problems]:
-    """Return "R1", "R2" or "R3" for "Range 2", "R-2", "II" or "2"."""
+    """Return "R1", "R2" or "R3" for "Range 2", "R-2", "II" or "2".
+
+    `text` is the range as typed. Raises nothing. Source: common practice.
+    """
     key = re.sub(r"^(?:RANGE|RNG|RG|R)", "", re.sub(r"[^A-Z0-9]", "", plain(text).upper()))
     digit = {"1": "1", "2": "2", "3": "3", "I": "1", "II": "2", "III": "3"}.get(key)
     return (f"R{digit}", ()) if digit else ("", (asks(f"Range “{text}” is not 1, 2 or 3.", code="range"),))
 
 
 def read_class(text: str) -> tuple[str, Problems]:
-    """Return the class as it is given; a letter, a number alone or a colour is asked about, never guessed."""
+    """Return the class as it is given; a letter, a number alone or a colour is asked about, never guessed.
+
+    `text` is the class as typed. Raises nothing. Source: trade guide 6: letters and colours mean another
+    thing in another scheme.
+    """
     form = plain(text)
     key = re.sub(r"[\s.\-_]+", " ", form.lower()).strip()
     spread = re.sub(r"(?<=[a-z])(?=\d)", " ", key)
@@ -264,6 +283,7 @@ def kind_word(text: str) -> tuple[str, str, tuple[int, int]]:
 
     The longest word counts ("bit sub" is a sub). A kind that is not kept yet has the code "" and its
     word; no kind at all is "" and "".
+    Raises nothing. Source: the words stand with each kind; common practice.
     """
     found = _KIND.search(text)
     best = max(_KIND.finditer(text), key=lambda each: len(each[0]), default=found)

@@ -120,6 +120,7 @@ def spelled_out(word: str) -> str:
     """Return a German word as it is typed without its own letters: "meißel" is "meissel".
 
     Takes any text, raises nothing. Source: German spelling.
+    `word` is in lower case.
     """
     for letter, plain in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ß", "ss")):
         word = word.replace(letter, plain)

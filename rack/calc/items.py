@@ -23,6 +23,7 @@ def over(facts: Facts, columns: Facts) -> Facts:
     """Return `facts` with what the columns say on top; where both say it and differ, that is asked.
 
     Raises nothing. The problems of both are kept.
+    `facts` are those of the item's words, `columns` those of the columns. Source: house style.
     """
     said: dict[str, object] = {}
     problems = [*facts.problems, *columns.problems]
@@ -57,6 +58,7 @@ def settle(facts: Facts) -> tuple[SpecFacts | None, tuple[Problem, ...]]:
 
     The kind is inferred where only one kind has such facts (a drill-pipe grade on a rotary thread),
     and the genders of its ends are the usual ones of the kind where none are typed. Raises nothing.
+    `facts` are all that a row says. Source: the tables; what is inferred is common practice.
     """
     problems = list(facts.problems)
     kind = facts.kind or ("" if facts.kind_word else _inferred(facts))

@@ -27,6 +27,7 @@ def joint_finding(pair: BothRead, terms: Terms, *, protector: bool = True) -> Fi
 
     `protector` says whether a protector that was left on may be the explanation.
     Code "" where no signature fits. Raises nothing. Source: tally checks T01, T02, T14, T20 to T22.
+    `pair` is the joint as both straps read it, `terms` the unit, figures and gate.
     """
     head = f"{pair.name}: {terms.first} {terms.shown(pair.first)}, {terms.second} {terms.shown(pair.second)}."
     for look in (_of_unit, _of_swap, _of_ear, _of_foot, _of_pin, _of_protector):
@@ -95,6 +96,7 @@ def long_joints(apart: Sequence[BothRead], agreed: Sequence[BothRead], terms: Te
 
     `apart` are the joints outside the gate, `agreed` all others. A joint longer than the tape is taken
     in two pulls, and the ends are added wrong. Raises nothing. Source: tally check T23, common practice.
+    `terms` are the unit, figures and gate.
     """
     one, many = UNIT_NAMES[terms.unit]
     slips = [(pair, _whole(pair, terms)) for pair in apart]
@@ -135,6 +137,7 @@ def mixed_in(pair: BothRead, which: str, terms: Terms) -> bool:
     """Say whether the `which` strap ("first" or "second") has this joint in the other unit.
 
     Raises nothing. Source: tally check T14, common practice.
+    `pair` is the joint as both straps read it, `terms` the unit, figures and gate.
     """
     right, wrong = (pair.first, pair.second) if which == "second" else (pair.second, pair.first)
     if not terms.outside(pair):
@@ -147,6 +150,7 @@ def is_loss(loss: Length | None, apart: int, terms: Terms) -> bool:
 
     A loss that is not known, or too small to be told from the gate, is none. Raises nothing.
     Source: tally checks T13 and T22, common practice.
+    `terms` are the unit, figures and gate.
     """
     if loss is None or loss <= 2 * terms.gate:
         return False

@@ -95,6 +95,7 @@ def module_of(grid: Grid, modules: int) -> Length:
 
     At most 0.75 mm times the layout's scale: a larger one is read no better. A Length. Raises nothing for
     a positive number. Source: QR, ISO/IEC 18004: four blank modules on each side.
+    `grid` is the layout of the page.
     """
     most = int(GOOD_MODULE.nanometres * max(Fraction(1), grid.scale))
     return Length(min(most, grid.code_room.nanometres // (modules + QUIET)))
@@ -104,6 +105,7 @@ def grid_of(row: Row) -> Grid:
     """Return the grid that a row of table label_grids describes, its figures in mm.
 
     Raises ValueError naming what is no figure, negative or missing. Source: the row's own.
+    `row` is one of the table, text by column.
     """
     sizes = ("page_w_mm", "page_h_mm", "label_w_mm", "label_h_mm", "left_margin_mm", "top_margin_mm",
              "pitch_x_mm", "pitch_y_mm")  # fmt: skip
@@ -139,6 +141,8 @@ def adjusted(
     """Return the grid with other margins and pitches (a Length each), None = as it is. Raises nothing.
 
     Source: house style.
+    `grid` is the layout as the table has it; `left` and `top` are the margins, `pitch_x` and `pitch_y`
+    the pitches.
     """
     return replace(
         grid,
@@ -155,6 +159,7 @@ def grid_problems(grid: Grid, modules: int) -> list[Problem]:
     `modules` is the side of the code without its quiet zone. Labels must lie on the paper, not on each
     other, and the code must keep modules of 0.5 mm; under 0.75 mm is noted. Raises nothing. Source:
     geometry; for the module the table of code sizes, seen once; 0.75 mm our judgement.
+    `grid` is the layout of the page.
     """
     return [*_leaving(grid), *_overlapping(grid), *_too_small(grid, modules)]
 
@@ -206,6 +211,7 @@ def mm(length: Length) -> str:
     """Return a Length in mm to the hundredth, without needless zeros: "63.5". Raises nothing.
 
     Source: house style.
+    `length` is any Length.
     """
     text = length.shown("mm", 2)
     return text.rstrip("0").rstrip(".")

@@ -86,6 +86,8 @@ class Length:
         """Return the length as it is read: "1,031.24", thousands by commas, without the unit.
 
         Takes and raises what `in_shown_units` does. Nothing is shown as "-0.00".
+        `unit` is "ft", "in", "m", "cm" or "mm", `digits` the figures after the point. Raises ValueError
+        as `in_shown_units` does. Source: law 1 of the house, rounded once, half up.
         """
         return shown_steps(self.in_shown_units(unit, digits), digits)
 
@@ -112,6 +114,7 @@ def shown_steps(steps: int, digits: int) -> str:
     """Return whole steps of the last shown figure as they are read: 103124 with 2 `digits` is "1,031.24".
 
     `digits` are the figures after the point, 0 or more. Raises nothing. Source: law 1 of the house.
+    `steps` may be negative.
     """
     whole, after = divmod(abs(steps), 10**digits)
     text = f"{whole:,}.{after:0{digits}d}" if digits else f"{whole:,}"
@@ -124,6 +127,7 @@ def strap_digits(text: str, unit: str, digits: int) -> Length:
     Bare figures carry their decimals at the end, because gloves find no point. A text with a point,
     a comma, a fraction or a unit is read as written. Raises ValueError as `Length.parse` does.
     Source: common practice.
+    `text` is what was typed.
     """
     plain = fold(text)
     if plain.isdigit() and digits:
@@ -158,6 +162,7 @@ def make_up_length_worked(
 
     `value` is the Length itself. Raises ValueError as `make_up_length` does.
     Source: trade guide 11, common practice.
+    `overall` is the length end to end, `losses` what comes off it.
     """
     taken = (losses,) if isinstance(losses, Length) else tuple(losses)
     value = make_up_length(overall, taken)

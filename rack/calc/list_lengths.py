@@ -86,6 +86,7 @@ def inch_tape(rows: Sequence[ReadRow]) -> list[Problem]:
     Ten readings or more in feet whose figures after the point are never over 11, or only one, are
     asked about once for the list, with the sum that the inches would give. Raises nothing.
     Source: tally check T19, common practice.
+    `rows` are those of the list.
     """
     parts = []
     for row in rows:

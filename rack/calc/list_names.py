@@ -13,6 +13,7 @@ def name_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
     """Return, by place in `rows`, the questions about names: a serial or painted number that stands twice.
 
     Both rows name each other. Two pieces may bear the same serial, so that this asks and never stops.
+    Raises nothing. Source: tally check T05, common practice.
     """
     found: dict[int, list[Problem]] = defaultdict(list)
     for what, code in (("serial", "T05"), ("painted", "T06"), ("owner_no", "T05")):
@@ -83,6 +84,7 @@ def known_problem(row: ReadRow, painted: str = "") -> Problem:
     """Return the question about a serial that a piece at the site bears already.
 
     `painted` is the number that is painted on that piece; another one on the list is said too.
+    `row` is that of the list. Raises nothing. Source: common practice.
     """
     other = ""
     if painted and row.painted and key_of(painted) != key_of(row.painted):
@@ -96,7 +98,10 @@ def known_problem(row: ReadRow, painted: str = "") -> Problem:
 
 
 def no_name_problem(row: ReadRow) -> Problem:
-    """Return the question about a row without any name: the piece will be known by its tag alone."""
+    """Return the question about a row without any name: the piece will be known by its tag alone.
+
+    `row` is that of the list. Raises nothing. Source: common practice.
+    """
     return asks(
         "No serial, painted or owner's number: entered as not readable, and known by its tag alone?",
         code="no name",

@@ -9,14 +9,22 @@ from rack.calc.signatures import neighbours_swapped
 
 
 def agree(in_file: Length, computed: Length, unit: str, digits: int) -> bool:
-    """Say whether two sums are the same in the file's unit and figures; nothing is forgiven beyond those."""
+    """Say whether two sums are the same in the file's unit and figures; nothing is forgiven beyond those.
+
+    `in_file` and `computed` are exact, `unit` is "ft" or "m", `digits` the figures of the file. Raises
+    ValueError for another unit. Source: law 1 of the house.
+    """
     return in_file.in_shown_units(unit, digits) == computed.in_shown_units(unit, digits)
 
 
 def total_line(
     where: str, label: str, in_file: Length | None, rows: Sequence[ReadRow], unit: str, digits: int
 ) -> Total:
-    """Return the file's sum beside the sum of `rows`, in `unit` with the file's `digits`, said in words."""
+    """Return the file's sum beside the sum of `rows`, in `unit` with the file's `digits`, said in words.
+
+    `where` is sheet and cell, `label` the word beside the sum, `in_file` what it says (None: not
+    readable). Raises ValueError for another unit. Source: tally check T08.
+    """
     lengths = [row.length for row in rows if row.length is not None]
     computed = sum(lengths, ZERO)
     ours = f"{computed.shown(unit, digits)} {unit} by {len(lengths)} rows"
@@ -52,5 +60,8 @@ def _why(in_file: Length, computed: Length, rows: Sequence[ReadRow], unit: str, 
 
 
 def total_problem(total: Total) -> Problem:
-    """Return the question that a sum raises which the rows do not give."""
+    """Return the question that a sum raises which the rows do not give.
+
+    `total` is a sum that does not agree. Raises nothing. Source: tally check T08.
+    """
     return asks(total.text, code="T08", where=total.where, source="tally check T08, common practice")

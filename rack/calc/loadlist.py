@@ -101,12 +101,18 @@ class LoadContent:
     program: str = "Tierbook"
 
     def to_text(self) -> str:
-        """Return the canonical JSON text."""
+        """Return the canonical JSON text.
+
+        Raises nothing. Source: house style.
+        """
         return json.dumps(asdict(self), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
     @classmethod
     def from_text(cls, text: str) -> "LoadContent":
-        """Return the list that `text` was made from. Raises ValueError when it is no such text."""
+        """Return the list that `text` was made from. Raises ValueError when it is no such text.
+
+        Source: house style.
+        """
         try:
             values = json.loads(text, parse_float=_no_fraction, parse_constant=_no_fraction)
             missing = {field.name for field in fields(cls)} - set(values)
@@ -170,6 +176,7 @@ def sum_of(name: str, lines: Sequence[LoadLine]) -> LiftSum:
     """Return count, length and weight of some lines under a name; what is not known is counted beside.
 
     Raises nothing. Source: common practice.
+    `name` is that of the lift or of the whole, `lines` those that stand under it.
     """
     return LiftSum(
         name=name,
@@ -185,6 +192,7 @@ def load_check(content: LoadContent) -> tuple[str, ...]:
     """Return in words which of the list's own figures its lines do not give, () when all agree.
 
     Raises nothing. Source: common practice.
+    `content` is a list about to be stored, printed or audited.
     """
     wrong = []
     if content.count != len(content.lines):
@@ -202,6 +210,7 @@ def condition(line: LoadLine, unit: str, digits: int) -> tuple[tuple[str, str, s
 
     Lengths are shown in `unit` with `digits` figures. Raises nothing. Source: trade guide 12, a return
     note goes line by line against the condition at delivery.
+    `line` is that of the list.
     """
     def said(nm: int | None) -> str:
         return "not known" if nm is None else f"{Length(nm).shown(unit, digits)} {unit}"
@@ -255,6 +264,7 @@ def arrival_problems(short: Sequence[LoadLine], over: Sequence[str]) -> list[Pro
     """Return a NOTE for each piece that is short and each that is over, by name.
 
     Raises nothing. Source: common practice.
+    `short` and `over` are what `short_and_over` returned.
     """
     problems = [note(f"{line.name} is on the list and did not come.", code="short", where=line.name)
                 for line in short]  # fmt: skip

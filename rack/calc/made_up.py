@@ -13,6 +13,7 @@ def made_up_worked(total: Length, losses: Sequence[SheetLoss], *, unit: str, dig
     `losses` in nm, one entry a kind of loss; what is written is in `unit` ("ft" or "m") with `digits`
     figures, a loss with one more, each rounded once. `value` is the exact Length. Raises ValueError
     for another unit or digits. Source: trade guide 11, losses counted by pins, common practice.
+    `total` is the sum of the tally as measured.
     """
 
     def written(nm: int, more: int = 0) -> str:

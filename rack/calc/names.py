@@ -17,5 +17,6 @@ def last_first(text: str) -> str:
     """Return `key_of(text)` reversed, so that a search by last digits is a search by prefix.
 
     Takes any text, returns text; raises nothing. Source: common practice.
+    `text` is a name as typed.
     """
     return key_of(text)[::-1]

@@ -61,6 +61,7 @@ def equal_neighbours(reads: Sequence[Read], terms: Terms, *, vouched: Collection
     `vouched` are places (from 0) whose pair with the next one another list has alike too: they are two
     joints. `terms` give the unit and figures. Raises ValueError for another unit.
     Source: tally check T05, common practice.
+    `reads` are those of one strap, in order.
     """
     lengths = [read.length for read in reads if read.length is not None]
     if len(lengths) < _ENOUGH_ALIKE or chance_alike(lengths, terms.unit, terms.digits) * _RARE >= 1:
@@ -85,6 +86,7 @@ def standing_alone(reads: Sequence[Read], terms: Terms) -> list[Finding]:
 
     Judged by the whole batch, so that the first readings of a strap are judged too; what a person has
     confirmed is not asked about again. Raises ValueError for another unit. Source: tally check T07.
+    `reads` are those of one strap, in order; `terms` give the unit and figures.
     """
     batches: dict[str, list[int]] = defaultdict(list)
     for place, read in enumerate(reads):
@@ -127,6 +129,7 @@ def inch_tape(reads: Sequence[Read], terms: Terms) -> Finding | None:
 
     Asked only of feet with two figures, of ten readings or more that spread over a foot: 31 ft 6 in was
     written 31.06 (never over 11) or 31.6 (one figure only). Raises nothing. Source: tally check T19.
+    `reads` are those of one strap; `terms` give the unit and figures.
     """
     lengths = [read.length for read in reads if read.length is not None]
     if terms.unit != "ft" or terms.digits != 2 or len(lengths) < _ENOUGH_TAPE:

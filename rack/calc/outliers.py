@@ -30,7 +30,10 @@ _DIGITS = {"ft": 2, "in": 2, "m": 3, "cm": 1, "mm": 0}
 
 
 def shown_digits(unit: str) -> int:
-    """Return the figures after the point that a length in `unit` is written with on a list."""
+    """Return the figures after the point that a length in `unit` is written with on a list.
+
+    Raises nothing. Source: common practice.
+    """
     return _DIGITS[unit]
 
 
@@ -39,6 +42,7 @@ def range_doors(spec: SpecFacts) -> tuple[int, int] | None:
 
     Drill pipe goes by the wide doors of trade guide 11 (a suggestion, the table is the tube without
     its tool joints), casing by the table "ranges".
+    `spec` says kind and range. Raises nothing. Source: trade guide 11; table "ranges".
     """
     kind = KINDS.get(spec.kind)
     if kind and kind.by_doors:
@@ -60,6 +64,7 @@ def length_problems(rows: Sequence[ReadRow]) -> dict[int, list[Problem]]:
 
     Rows are of one batch when kind and diameter are the same. Fewer than 2 in 100 true readings may
     be asked about (law 9): a reading that others are like is asked about only outside the doors.
+    Raises nothing. Source: tally checks T01, T07 and T14, common practice.
     """
     batches: dict[tuple[str, int], list[int]] = defaultdict(list)
     for at, row in enumerate(rows):

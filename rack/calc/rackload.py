@@ -90,6 +90,8 @@ def weight_a_foot(kind: str, weight_mlb_ft: int, od_nm: int, bore_nm: int) -> tu
     The label comes first; a drill collar without one is reckoned from OD and bore (whole nm, 0 = not
     known), rounded to 1/1000 lb/ft. Raises nothing. Source: the label, or geometry with steel at 489.5
     lb/ft3.
+    `kind` is a code, `weight_mlb_ft` the label in 1/1000 lb/ft (0 = not known), `od_nm` and `bore_nm` are
+    whole nanometres.
     """
     if weight_mlb_ft or kind != "collar" or not 0 < bore_nm < od_nm:
         return weight_mlb_ft, LABEL
@@ -131,6 +133,7 @@ def load_problems(rack: str, load: LayerLoad, rated_kg: int | None) -> list[Prob
     Over the rating ASKS, by exact comparison: 5,000 kg on a rack rated 5,000 kg is not over. Pieces that
     are not in the sum are a NOTE wherever there is a rating to hold it to. Without a rating (None)
     nothing is said, for none is ever assumed. Raises nothing. Source: trade guide 5.1, common practice.
+    `rack` is what it is called, `load` all that would lie on it, `rated_kg` its own rating.
     """
     if rated_kg is None:
         return []
@@ -149,6 +152,7 @@ def left_out_words(load: LayerLoad, most: int = 5) -> str:
     """Return the sentence that names the pieces a sum leaves out, "" when it leaves out none.
 
     `most` is how many are named before the rest is counted. Raises nothing. Source: common practice.
+    `load` is a layer or a whole rack.
     """
     names = load.not_in_sum
     if not names:

@@ -148,12 +148,19 @@ class DeliveryList:
 
 
 def with_problems(row: ReadRow, problems: Iterable[Problem]) -> ReadRow:
-    """Return the row with `problems` added to its own."""
+    """Return the row with `problems` added to its own.
+
+    `row` is left as it is. Raises nothing. Source: house style.
+    """
     return replace(row, problems=(*row.problems, *problems))
 
 
 def settled(row: ReadRow, *, left_out: bool) -> ReadRow:
-    """Return the row with its fate: what a person left out, else what a STOPS keeps out, else accepted."""
+    """Return the row with its fate: what a person left out, else what a STOPS keeps out, else accepted.
+
+    `row` has its problems already, `left_out` says whether a person left it out. Raises nothing. Source:
+    house style.
+    """
     if left_out:
         return replace(row, fate="left out")
     if any(problem.severity is Severity.STOPS for problem in row.problems):
@@ -162,7 +169,11 @@ def settled(row: ReadRow, *, left_out: bool) -> ReadRow:
 
 
 def counted(rows: Sequence[ReadRow], *, sum_rows: int, blank_rows: int, text_rows: int) -> Counted:
-    """Return the counts of a list whose rows have their fates."""
+    """Return the counts of a list whose rows have their fates.
+
+    `rows` are all that stand for a piece; `sum_rows`, `blank_rows` and `text_rows` are how many others
+    there were. Raises nothing. Source: house style.
+    """
     fates = Counter(row.fate for row in rows)
     return Counted(
         len(rows), fates["accepted"], fates["left out"], sum_rows, blank_rows, fates["stopped"], text_rows
@@ -170,7 +181,10 @@ def counted(rows: Sequence[ReadRow], *, sum_rows: int, blank_rows: int, text_row
 
 
 def stopped_problems(rows: Sequence[ReadRow]) -> list[Problem]:
-    """Return one STOPS that names the rows which cannot be accepted as they are, or nothing."""
+    """Return one STOPS that names the rows which cannot be accepted as they are, or nothing.
+
+    `rows` have their fates. Raises nothing. Source: house style.
+    """
     named = [row.where for row in rows if row.fate == "stopped"]
     if not named:
         return []
@@ -187,6 +201,7 @@ def hand_count_problems(hand_count: int | None, rows: Sequence[ReadRow]) -> list
 
     `hand_count` is the number of pieces that were counted on the rack, None when nobody counted; rows
     that a person left out did not land and are not expected. Raises nothing. Source: tally check T04.
+    `rows` have their fates.
     """
     listed = sum(row.fate != "left out" for row in rows)
     if hand_count is None or hand_count == listed:
@@ -211,12 +226,19 @@ def hand_count_problems(hand_count: int | None, rows: Sequence[ReadRow]) -> list
 
 
 def same_length_twice(first: Length, second: Length) -> bool:
-    """Say whether two columns can be one length in two units: within 6 mm, half of 0.01 m and some."""
+    """Say whether two columns can be one length in two units: within 6 mm, half of 0.01 m and some.
+
+    `first` and `second` are what the two columns say. Raises nothing. Source: geometry of rounding,
+    computed.
+    """
     return abs(first - second).nanometres <= 6 * NM["mm"]
 
 
 def and_words(names: Collection[str]) -> str:
-    """Return names in a sentence: "S1, S2 and S3", at most five of them and how many more."""
+    """Return names in a sentence: "S1, S2 and S3", at most five of them and how many more.
+
+    `names` in the order in which they are said. Raises nothing. Source: house style.
+    """
     listed = list(names)
     if len(listed) > 6:
         listed = [*listed[:5], f"{len(listed) - 5} more"]

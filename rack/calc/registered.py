@@ -51,6 +51,7 @@ def repainted(lines: Sequence[Known]) -> list[Finding]:
 
     Where most differ the joints were numbered anew, which is said once as a NOTE. Leading noughts, blanks
     and small letters are no difference. Raises nothing. Source: tally check T06, common practice.
+    `lines` are those of the tally in order.
     """
     known = [(place, line) for place, line in enumerate(lines) if line.registered and line.painted]
     wrong = [(place, line) for place, line in known if not same_number(line.painted, line.registered)]
@@ -84,7 +85,10 @@ def repainted(lines: Sequence[Known]) -> list[Finding]:
 
 
 def twice(lines: Sequence[Known]) -> list[Finding]:
-    """Return T05 for serials that stand on two lines. Raises nothing. Source: tally check T05."""
+    """Return T05 for serials that stand on two lines. Raises nothing. Source: tally check T05.
+
+    `lines` are those of the tally in order.
+    """
     counted = Counter(line.serial for line in lines if line.serial)
     found = []
     for serial, count in counted.items():
@@ -104,6 +108,8 @@ def balance(
     Balanced piece by piece: a total that agrees shows nothing. A group counts when at least half of it is
     on the tally; `struck_off` are pieces withdrawn with a reason. Nothing is balanced while lines have no
     piece. Raises nothing. Source: tally check T10, trade guide 5.4.
+    `lines` are those of the tally, `groups` the pieces that came together, `purpose` what the tally is
+    for.
     """
     found = [
         Finding("T10", (place,), f"{line.name}: {line.serial or 'its piece'} is {line.away} and cannot lie "
@@ -140,6 +146,7 @@ def out_of_turn(lines: Sequence[Known], purpose: Purpose) -> list[Finding]:
 
     Upward and downward are both an order. ASKS where the lines are the order of running, else a NOTE.
     Raises nothing. Source: tally check T11, common practice.
+    `lines` are those of the tally in order, `purpose` what it is for.
     """
     if len(lines) < _ENOUGH or any(not line.painted for line in lines):
         return []
@@ -190,6 +197,7 @@ def recut(lines: Sequence[Known]) -> list[Finding]:
     """Return T16 for lengths that were read before the piece was cut, refaced or repaired.
 
     Raises nothing. Source: tally check T16, trade guide 11.
+    `lines` are those of the tally.
     """
     return [
         Finding("T16", (place,), f"{line.name} was read before it changed: {line.ended}.", "Tape it again.")
@@ -203,6 +211,7 @@ def threads(lines: Sequence[Known], purpose: Purpose) -> list[Finding]:
     Where the lines are the order of running, each box is held against the pin that comes into it; else
     every thread that is not the one of most joints is named once, as a NOTE. Other names of one thread are
     no difference. Raises nothing: a thread that no table knows is not judged. Source: tally check T17.
+    `lines` are those of the tally in order, `purpose` what it is for.
     """
     return _neighbours(lines) if purpose.in_order else _mixed(lines)
 

@@ -71,6 +71,7 @@ def average_test(made: Sample | None, total: Length | None, called: str, terms: 
 
     `called` is what the total is of ("the sender's list"); None for either says nothing. Raises nothing.
     Source: tally check T09, trade guide 5.3.
+    `terms` give the unit and figures.
     """
     if made is None or total is None or made.agrees(total):
         return None
@@ -92,6 +93,7 @@ def written_total(
     `total` is the exact sum, `written` the figure on paper; half a last figure of the terms apart is
     rounding. `where` begins the sentence. Raises nothing. Source: tally check T08; the drill-ship page of
     formulas J1 is such a slip.
+    `terms` give the unit and figures.
     """
     off = terms.steps(written) - terms.steps(total)
     if not off:

@@ -52,6 +52,8 @@ def spreadsheet_slip(name: str, neighbours: Sequence[str] = ()) -> str:
     """Return what a spreadsheet made of a name, as the rest of a sentence, "" when nothing shows.
 
     `neighbours` are the names around it, in order with itself; they give the guess. Raises nothing.
+    `name` is the name as it stands in the list. Source: how spreadsheets store figures and days; common
+    practice.
     """
     whole = _EXPONENT.fullmatch(name)
     if whole and (whole[2] or "+" in name):  # a serial may well be 42E6

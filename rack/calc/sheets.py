@@ -109,7 +109,10 @@ class SheetContent:
     correction: SheetCorrection | None = _later(None)
 
     def to_text(self) -> str:
-        """Return the canonical JSON text. Raises ValueError where a value is not text, whole or yes/no."""
+        """Return the canonical JSON text. Raises ValueError where a value is not text, whole or yes/no.
+
+        Source: house style.
+        """
         values = asdict(self)
         for name, nothing in LATER.items():
             if values[name] == nothing:
@@ -119,7 +122,10 @@ class SheetContent:
 
     @classmethod
     def from_text(cls, text: str) -> "SheetContent":
-        """Return the sheet that `text` was made from. Raises ValueError when it is no such text."""
+        """Return the sheet that `text` was made from. Raises ValueError when it is no such text.
+
+        Source: house style.
+        """
         try:
             values = json.loads(text, parse_float=_no_fraction, parse_constant=_no_fraction)
         except json.JSONDecodeError as error:
@@ -132,7 +138,10 @@ class SheetContent:
             raise ValueError(f"not the text of a sheet: {error}") from None
 
     def digest(self) -> str:
-        """Return the sha256 of the canonical text in UTF-8, as 64 hex digits."""
+        """Return the sha256 of the canonical text in UTF-8, as 64 hex digits.
+
+        Raises ValueError as `to_text` does. Source: house style.
+        """
         return digest_of(self.to_text())
 
     @property
@@ -160,7 +169,10 @@ LATER: Mapping[str, Any] = {
 
 
 def digest_of(text: str) -> str:
-    """Return the sha256 of a sheet's text in UTF-8, as 64 hex digits."""
+    """Return the sha256 of a sheet's text in UTF-8, as 64 hex digits.
+
+    `text` is that of a sheet. Raises nothing. Source: house style.
+    """
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -169,6 +181,7 @@ def totals_of(lines: Sequence[SheetLine], losses: Sequence[SheetLoss], length_ki
 
     `lines` in sheet order, lengths in nm. `made_up_nm` is None where a loss that should come off is
     not known. Raises nothing. Source: common practice (losses counted by pins, not by joints less one).
+    `losses` are those of the sheet with their pins, `length_kind` is how the lengths were taken.
     """
     sizes = [line.nm for line in lines]
     off = sum(loss.loss_nm * loss.pins for loss in losses)
@@ -196,6 +209,7 @@ def check(content: SheetContent) -> tuple[Problem, ...]:
 
     `content` is a sheet about to be stored, printed or audited. Raises nothing: a sheet that does not
     add up is an answer.
+    Source: law 1 of the house.
     """
     fresh = totals_of(content.lines, content.losses, content.length_kind)
     problems = [

@@ -20,6 +20,7 @@ def shifted(pairs: Sequence[Pair], terms: Terms) -> Shift | None:
 
     A skipped joint moves all readings that follow by a line; 4 in 5 of the moved ones must agree with
     the line they belong to. Raises nothing. Source: tally check T04, common practice.
+    `pairs` are the lines in order, `terms` the unit, figures and gate.
     """
     standing = cost_as_it_stands([pair.lengths for pair in pairs], within=terms.gate)
     if not standing:
@@ -97,6 +98,7 @@ def unread(pairs: Sequence[Pair]) -> list[Finding]:
     """Return one finding for each strap that has no reading where the other has one.
 
     Raises nothing. Source: tally check T04, the count must match exactly; common practice.
+    `pairs` are the lines in order.
     """
     made = []
     for strap, mine, others in (("second", 1, 0), ("first", 0, 1)):

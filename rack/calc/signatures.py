@@ -48,6 +48,7 @@ def whole_slip(one: int, other: int, digits: int) -> int:
 
     Both are in shown steps with `digits` figures after the point. Raises nothing.
     Source: tally check T02, common practice.
+    `one` and `other` are the two readings.
     """
     whole, rest = divmod(abs(one - other), 10**digits)
     return whole if not rest and whole in (1, 10) else 0
@@ -59,6 +60,7 @@ def misheard(one: int, other: int, digits: int) -> tuple[int, int] | None:
     Both are in shown steps with `digits` figures. The pair may stand in the last two figures, in
     the hundredths or before the point; all else must be equal. Raises nothing.
     Source: tally check T20, computed.
+    `one` and `other` are the two readings.
     """
     for place in sorted({0, max(digits - 2, 0), digits}):
         for teen in _teens_at(one, place):
@@ -103,6 +105,7 @@ def as_other_unit(reading: Length, unit: str) -> Fraction | None:
 
     9.62 in a list in feet, taken as metres, is 9,620,000,000. Exact. Raises nothing.
     Source: tally check T14, common practice.
+    `reading` was taken as `unit`, "ft" or "m".
     """
     other = other_unit(unit)
     return Fraction(reading.nanometres * NM[other], NM[unit]) if other else None
@@ -114,6 +117,7 @@ def unit_mixed(right: Length, wrong: Length, *, within: Length, unit: str, digit
     `within` is how far two good straps may be apart; half a last figure of the other unit comes on
     top, because that is how far its number was rounded. Raises nothing.
     Source: tally check T14, common practice.
+    `unit` is that of the list, `digits` its figures.
     """
     meant = as_other_unit(wrong, unit)
     if meant is None or not wrong.nanometres:

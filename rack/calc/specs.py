@@ -45,7 +45,10 @@ class SpecFacts:
 
 
 def spec_from_key(key: str) -> SpecFacts:
-    """Return the facts that `key` was made from. Raises ValueError when the text is no such key."""
+    """Return the facts that `key` was made from. Raises ValueError when the text is no such key.
+
+    Source: house style.
+    """
     values = json.loads(key)
     names = {field.name for field in fields(SpecFacts)}
     if set(values) != names:

@@ -70,6 +70,7 @@ def judge(stands: Sequence[StandRead], unit: str, digits: int) -> Judgement:
     whole feet. Else the differences are one constant (4 in 5 within 0.05 ft of each other), nothing (each
     within 0.02 ft a joint) or scattered. Raises ValueError for another unit. Source: trade guide 5.4 and
     tally check T15; the limits are common practice, suggestions.
+    What is shown is in `unit` ("ft" or "m") with `digits` figures.
     """
     terms = Terms(Length(_EACH), unit, digits, "joints", "stand")
     summed = sum((each.summed for each in stands), ZERO)

@@ -31,6 +31,7 @@ def same_hands(first: StrapHands, second: StrapHands) -> list[Problem]:
 
     The two who change places between the straps are two readers. Names are compared as text, whatever
     their case and blanks; a blank is not known and says nothing. Raises nothing. Source: common practice.
+    `first` and `second` are the heads of the two straps.
     """
     problems: list[Problem] = []
     if _same(first.reader, second.reader):

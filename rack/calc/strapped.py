@@ -70,7 +70,10 @@ class Pair:
         return (self.first.length if self.first else None, self.second.length if self.second else None)
 
     def lost(self, what: str) -> Length | None:
-        """The joint's "pin" or make-up "loss", from whichever strap knows it."""
+        """The joint's "pin" or make-up "loss", from whichever strap knows it.
+
+        `what` is "pin" or "loss". Raises AttributeError for another word. Source: house style.
+        """
         for each in (self.first, self.second):
             if each:
                 found: Length | None = getattr(each, what)
@@ -106,15 +109,24 @@ class Terms(NamedTuple):
     second: str = "second strap"
 
     def called(self, which: str) -> str:
-        """What one of the two lists is called in a sentence: "first" is "first strap", or "list"."""
+        """What one of the two lists is called in a sentence: "first" is "first strap", or "list".
+
+        `which` is "first" or "second". Raises nothing. Source: house style.
+        """
         return self.first if which == "first" else self.second
 
     def shown(self, length: Length) -> str:
-        """A length as it is read, without its unit."""
+        """A length as it is read, without its unit.
+
+        `length` is exact. Raises ValueError as `Length.shown` does. Source: law 1 of the house.
+        """
         return length.shown(self.unit, self.digits)
 
     def fine(self, length: Length) -> str:
-        """A length with one more figure and its unit, for pins and averages."""
+        """A length with one more figure and its unit, for pins and averages.
+
+        `length` is exact. Raises ValueError as `Length.shown` does. Source: law 1 of the house.
+        """
         return f"{length.shown(self.unit, self.digits + 1)} {self.unit}"
 
     @property
@@ -124,11 +136,18 @@ class Terms(NamedTuple):
         return min(self.gate, max(GATE, step))
 
     def steps(self, length: Length) -> int:
-        """A length in steps of the last shown figure."""
+        """A length in steps of the last shown figure.
+
+        `length` is exact. Raises ValueError as `Length.shown` does. Source: law 1 of the house.
+        """
         return length.in_shown_units(self.unit, self.digits)
 
     def outside(self, pair: BothRead) -> bool:
-        """Whether the readings of one joint are further apart than the gate."""
+        """Whether the readings of one joint are further apart than the gate.
+
+        `pair` is one joint as both read it. Raises ValueError as `Length.shown` does. Source: trade guide
+        5.3.
+        """
         return abs(pair.apart) > self.gate.nanometres
 
 
@@ -137,6 +156,7 @@ def pair_up(first: Sequence[StrapLine], second: Sequence[StrapLine]) -> list[Pai
 
     By painted number where every line has its own and most are in both lists, else by place.
     Raises nothing. Source: trade guide 5.2, the number is text; common practice.
+    `first` and `second` are the lines of the two straps.
     """
     if not _by_painted(first, second):
         return [Pair(line, one, other) for line, (one, other) in enumerate(zip_longest(first, second))]
@@ -162,7 +182,10 @@ def _by_painted(first: Sequence[StrapLine], second: Sequence[StrapLine]) -> bool
 
 
 def read_twice(pairs: Sequence[Pair]) -> list[BothRead]:
-    """Return the lines that both straps have read, in order. Raises nothing. Source: none needed."""
+    """Return the lines that both straps have read, in order. Raises nothing. Source: none needed.
+
+    `pairs` are the lines in order.
+    """
     found = []
     for pair in pairs:
         one, other = pair.lengths

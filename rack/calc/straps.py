@@ -59,6 +59,7 @@ def compare(
     that the two straps were taken on, where they are known; `called` is what the two are in a sentence.
     Raises ValueError for another unit or
     digits. Source: trade guide 5.3 and tally checks T01 to T04, T12 to T14, T20 to T23; common practice.
+    `first` and `second` are the lines of the two straps, `gate` is how far they may lie apart.
     """
     step = Fraction(nm_per(unit), 10**digits)
     terms = Terms(max(gate, Length(int(step))), unit, digits, *called)

@@ -111,6 +111,7 @@ def average_shown(average: Fraction | None, unit: str, digits: int) -> str:
 
     `digits` are the figures after the point. Raises ValueError as `Length.shown` does.
     Source: law 1 of the house.
+    `average` is exact, in nanometres.
     """
     if average is None:
         return ""
@@ -123,6 +124,7 @@ def shown_lines_add_up(lengths: Sequence[Length | None], unit: str, digits: int)
     Where they do not, the sheet says so: each figure is rounded once from the exact length, and a
     mix of units can leave a hundredth between. None is an unread line. Raises ValueError as
     `Length.shown` does. Source: law 1 of the house.
+    `lengths` are those of the lines in order.
     """
     read = [length for length in lengths if length is not None]
     lines = sum(length.in_shown_units(unit, digits) for length in read)

@@ -21,6 +21,7 @@ def said_stands(typed: str) -> tuple[str, str]:
 
     "31.24 closed" is ("31.24", "closed"), "31 ft 3 in o" is ("31 ft 3 in", "open"); what bears no such word
     comes back as it is. Raises nothing. Source: how tally lists are written; common practice.
+    `typed` is any text.
     """
     found = _BESIDE.match(typed)
     stands = _SAID.get(found[2].lower(), "") if found else ""
@@ -32,6 +33,7 @@ def stands_of(reading: Length, opened: Length | None, closed: Length | None) -> 
 
     All lengths of the same kind of length; None for a length that is not known. Raises nothing.
     Source: the lengths of this very piece; how near is near is common practice.
+    `opened` and `closed` are the lengths that are known.
     """
     known = (("open", opened), ("closed", closed))
     near = [name for name, length in known if length is not None and abs(reading - length) <= NEAR]

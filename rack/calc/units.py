@@ -99,6 +99,7 @@ def convert(value: float, quantity: str, from_unit: str, to_unit: str) -> float:
 
     Lengths of pieces are never turned this way: they are `Length`. Raises ValueError as `factor` does.
     Source: as `factor`.
+    `quantity` is a key of `FACTORS`.
     """
     exact = factor(quantity, from_unit, to_unit)
     return value * exact.numerator / exact.denominator

@@ -28,7 +28,10 @@ KIND_CHOICES: tuple[tuple[str, str], ...] = tuple((kind.code, kind.name) for kin
 
 
 def kind_of(code: str) -> Kind:
-    """Return the kind with this code. Raises ValueError naming the code when there is none."""
+    """Return the kind with this code. Raises ValueError naming the code when there is none.
+
+    `code` is a key of `KINDS`. Source: house style.
+    """
     try:
         return KINDS[code]
     except KeyError:

@@ -78,7 +78,10 @@ class Kind:
     facts: tuple[Fact, ...] = ()
 
     def fact(self, name: str) -> Fact:
-        """Return the fact of this name. Raises ValueError naming it when the kind has none such."""
+        """Return the fact of this name. Raises ValueError naming it when the kind has none such.
+
+        `name` is that of a fact in `facts`. Source: house style.
+        """
         for fact in self.facts:
             if fact.name == name:
                 return fact

@@ -6,7 +6,12 @@ from rack.calc.kinds.kind import TOOL, Fact, Kind
 
 def tool(code: str, name: str, plural: str, down: str, words: tuple[str, ...], *extra: Fact,
          alike: bool = True, telescopes: bool = False) -> Kind:  # fmt: skip
-    """A tool with its box up, measured end to end. `words` in lower case; raises nothing."""
+    """A tool with its box up, measured end to end. `words` in lower case; raises nothing.
+
+    `code`, `name` and `plural` name the kind, `down` is the usual gender below, `extra` its facts before
+    the fishing neck, `alike` whether both ends usually bear one thread, `telescopes` whether it has two
+    lengths. Source: common practice.
+    """
     return Kind(code, name, plural, "shouldered", "box", down, TOOL, words, alike=alike,
                 telescopes=telescopes, facts=(*extra, *facts.NECK, *facts.THREADS))  # fmt: skip
 

@@ -6,7 +6,11 @@ from rack.calc.kinds.kind import SHOULDERED, TOOL, Fact, Kind
 
 def sub(code: str, name: str, plural: str, up: str, down: str, words: tuple[str, ...],
         *extra: Fact, one_end: str = "") -> Kind:  # fmt: skip
-    """A short piece with two threads of its own, measured end to end. Words in lower case; raises nothing."""
+    """A short piece with two threads of its own, measured end to end. Words in lower case; raises nothing.
+
+    `code`, `name` and `plural` name the kind, `up` and `down` are the usual genders, `words` what lists
+    call it, `extra` its facts, `one_end` the only end with a thread ("" = both). Source: common practice.
+    """
     return Kind(code, name, plural, "shouldered", up, down, TOOL, words, alike=False, one_end=one_end,
                 facts=(*extra, *facts.NECK, *facts.THREADS))  # fmt: skip
 

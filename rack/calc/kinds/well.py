@@ -6,7 +6,11 @@ from rack.calc.kinds.kind import COUPLED, Fact, Kind
 
 def coupled(code: str, name: str, plural: str, up: str, down: str, words: tuple[str, ...], *extra: Fact,
             one_end: str = "") -> Kind:  # fmt: skip
-    """A piece with threads and couplings. `words` in lower case; raises nothing."""
+    """A piece with threads and couplings. `words` in lower case; raises nothing.
+
+    `code`, `name` and `plural` name the kind, `up` and `down` are the usual genders, `extra` its facts,
+    `one_end` the only end with a thread ("" = both). Source: common practice.
+    """
     return Kind(code, name, plural, "coupled", up, down, COUPLED, words, one_end=one_end, facts=extra)
 
 
