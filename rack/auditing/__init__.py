@@ -28,6 +28,7 @@ from django.db.models.functions import Coalesce
 from rack.actions.files import path_of
 from rack.actions.kept import governing_strap, open_questions, standing_reading
 from rack.auditing.difference import Difference
+from rack.auditing.facts import facts_of_specifications
 from rack.auditing.strings import members
 from rack.calc import casing_content, sheets
 from rack.calc.casing_content import CasingContent
@@ -66,7 +67,8 @@ def audit(using: str) -> Iterator[Difference]:
     Give it the alias of a snapshot, or entries made meanwhile would look like differences.
     """
     checks: tuple[Check, ...] = (
-        _triggers, _pieces, _lines, _tallies, _names, _sheets, _casing, _loads, members, _files,
+        _triggers, _pieces, facts_of_specifications, _lines, _tallies, _names, _sheets, _casing, _loads,
+        members, _files,
         *neighbours("audits"),
     )  # fmt: skip
     for check in checks:
