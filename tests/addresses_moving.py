@@ -56,6 +56,8 @@ LOAD_AREA = (
         loaded("send", "open", lambda rig: {}, HEADS),
         loaded("back", "sent", lambda rig: {"reason": "the boat is full"}, HEADS),
         loaded("arrive", "sent", lambda rig: {"everything": "on"}, HEADS),
+        loaded("unarrive", "sent", lambda rig: {"undo_reason": "the wrong boat"},
+               "403 422 422 403 404 302"),
     )),
     Address("loads/coming/<int:pk>/", coming, "403 200 200 403 404 302", posts=(
         Post("receive", lambda rig: {"everything": "on", "place": rig.layer.pk}, HEADS),)),

@@ -162,7 +162,7 @@ def take_back(asked: Asked, load: LoadOut, reason: str) -> LoadSheet:
             return LoadSheet.objects.get(journal=line)
         locked = lock_pieces(Loaded.objects.on(load).values_list("component", flat=True))
         now = lock_load(load.pk)
-        if now.state != "sent" or now.arrivals.exists():
+        if now.state != "sent" or now.arrivals.standing().exists():
             words = "it is open" if now.state == "open" else "something of it has arrived"
             raise Refused([stops(f"{load} cannot be taken back: {words}.", code="state")])
         sheet = LoadSheet.objects.standing().get(loadout=now)

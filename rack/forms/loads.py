@@ -48,6 +48,13 @@ class BackForm(forms.Form):
     reason = forms.CharField(label="Why it is taken back", max_length=300)
 
 
+class UndoForm(forms.Form):
+    """An arrival that was written down by mistake; `arrival` is the newest that the page showed."""
+
+    arrival = forms.IntegerField(min_value=1, max_value=2**63 - 1, widget=forms.HiddenInput)
+    undo_reason = forms.CharField(label="Why the arrival is taken back", max_length=300)
+
+
 class CameForm(forms.Form):
     """What came at the other end: everything, or what is ticked in the list and what is typed."""
 

@@ -12,11 +12,13 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions.arriving import Came, arrive
+from rack.actions.unarriving import undo_arrival
+from rack.calc.checks import Problem
 from rack.calc.loadlist import LoadContent, LoadLine, condition
 from rack.calc.tags import read_code
 from rack.errors import Refused
 from rack.exchange import loadout_table
-from rack.forms.loads import CameForm
+from rack.forms.loads import CameForm, UndoForm
 from rack.models import Arrival, Component, LoadOut, LoadSheet
 from rack.models.blindness import is_shut
 from rack.paper import loadout
@@ -32,9 +34,12 @@ def load_coming(request: HttpRequest, pk: int) -> HttpResponse:
     rows = LoadOut.objects.filter(to_site=site).exclude(state="open").select_related("site", "to_site")
     one = found_or_404(rows, pk=pk)
     sheet = LoadSheet.objects.standing().filter(loadout=one).first()
-    form = CameForm(request.POST or None, site=site, initial={"everything": False})
-    problems: tuple = ()
-    if request.method == "POST" and form.is_valid():
+    undoing = request.method == "POST" and request.POST.get("what") == "undo"
+    form = CameForm(None if undoing else request.POST or None, site=site, initial={"everything": False})
+    undo, problems = undo_of(request, one) if undoing else (None, ())
+    if undoing and not problems and undo is None:
+        return redirect("load_coming", pk=one.pk)
+    if not undoing and request.method == "POST" and form.is_valid():
         try:
             done = arrive(asked(request), one, came_of(request, form))
         except Refused as refused:
@@ -45,14 +50,36 @@ def load_coming(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("load_coming", pk=one.pk) if not done.complete else redirect(
                 "load_sheet", code=done.sheet.code)  # fmt: skip
     content = LoadContent.from_text(sheet.content) if sheet else None
+    arrivals = arrival_rows(one)
     context = {
         "load": one, "sheet": sheet, "content": content, "form": form, "problems": problems,
-        "waiting": waiting_lines(one, sheet), "arrivals": arrival_rows(one),
+        "waiting": waiting_lines(one, sheet), "arrivals": arrivals,
+        "undo_form": undo or undo_form(arrivals), "undoing": undoing,
         "ticked": set(request.POST.getlist("came")),
         "crumbs": [("Receive", reverse("receive"))],
     }  # fmt: skip
     bad = request.method == "POST"
     return render(request, "rack/load_coming.html", context, status=422 if bad else 200)
+
+
+def undo_form(arrivals: list[dict[str, Any]]) -> UndoForm | None:
+    """The form that takes the newest arrival back, None where nothing has arrived."""
+    return UndoForm(initial={"arrival": arrivals[-1]["pk"]}, auto_id="undo_%s") if arrivals else None
+
+
+def undo_of(request: HttpRequest, one: LoadOut) -> tuple[UndoForm | None, tuple[Problem, ...]]:
+    """Take an arrival of this load back: (None, ()) when it is done, else the form and what is wrong."""
+    form = UndoForm(request.POST, auto_id="undo_%s")
+    if not form.is_valid():
+        return form, ()
+    arrival = found_or_404(one.arrivals.select_related("loadout__site", "loadout__to_site"),
+                           pk=form.cleaned_data["arrival"], reverses=None)  # fmt: skip
+    try:
+        undo_arrival(asked(request), arrival, form.cleaned_data["undo_reason"])
+    except Refused as refused:
+        return form, refused.problems
+    messages.success(request, f"The arrival of {one} is taken back; its pieces are in transit again.")
+    return None, ()
 
 
 def came_of(request: HttpRequest, form: CameForm) -> Came:
@@ -83,7 +110,8 @@ def arrival_rows(one: LoadOut) -> list[dict[str, Any]]:
     rows = list(one.arrivals.standing().select_related("journal__by", "place", "sheet").order_by("id"))
     names = _names(rows)
     return [
-        {"at": row.at, "by": row.journal.by, "came": row.came_n, "place": row.place, "remark": row.remark,
+        {"pk": row.pk, "at": row.at, "by": row.journal.by, "came": row.came_n, "place": row.place,
+         "remark": row.remark,
          "short": [names.get((row.sheet_id, tag), tag) for tag in json.loads(row.short)],
          "over": json.loads(row.over)}
         for row in rows

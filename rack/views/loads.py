@@ -22,7 +22,7 @@ from rack.forms.loads import BackForm, CameForm, LoadForm, PutForm
 from rack.models import Component, Line, Loaded, LoadOut, LoadSheet, Site
 from rack.models.listing import lines_of
 from rack.people import check_can
-from rack.views.arrivals import arrival_rows, came_of, waiting_lines
+from rack.views.arrivals import arrival_rows, came_of, undo_form, undo_of, waiting_lines
 from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.moving import held_notes
 from rack.views.paging import page_by_key
@@ -72,12 +72,14 @@ def show(request: HttpRequest, one: LoadOut, **more: Any) -> HttpResponse:
     pieces = list(Component.objects.filter(pk__in=[row.component_id for row in rows]).select_related("spec"))
     entries = {row.component_id: row.pk for row in rows}
     is_open = one.state == "open"
+    arrivals = arrival_rows(one)
     context: dict[str, Any] = {
         "load": one, "whole": _figures(lines, one.site), "sheet": sheet,
-        "lifts": lifts_shown(lines, entries, pieces, one.site), "arrivals": arrival_rows(one),
+        "lifts": lifts_shown(lines, entries, pieces, one.site), "arrivals": arrivals,
         "notes": _notes(one, pieces) if is_open else [], "crumbs": [("Sending", reverse("load_list"))],
         "waiting": waiting_lines(one, sheet) if one.state == "sent" and not one.to_site else (),
         "put_form": PutForm(site=one.site, initial={"lift": _next_lift(lines)}), "back_form": BackForm(),
+        "undo_form": None if one.to_site else undo_form(arrivals),
         "came_form": CameForm(site=None, initial={"everything": True}, auto_id="came_%s"), **more,
     }  # fmt: skip
     return render(request, "rack/load.html", context, status=422 if more else 200)
@@ -145,6 +147,16 @@ def _arrive(request: HttpRequest, one: LoadOut) -> HttpResponse:
                  f"Written down what of {one} arrived.", came_form=form)  # fmt: skip
 
 
+def _unarrive(request: HttpRequest, one: LoadOut) -> HttpResponse:
+    """An arrival outside was written down by mistake; that at a site of ours is taken back there."""
+    if one.to_site:
+        raise Http404
+    form, problems = undo_of(request, one)
+    if form is not None:
+        return show(request, one, problems=problems, undo_form=form)
+    return redirect("load", number=one.number)
+
+
 def _done(
     request: HttpRequest, one: LoadOut, act: Callable[[], Any], words: str, **more: Any
 ) -> HttpResponse:
@@ -158,7 +170,7 @@ def _done(
 
 CHANGES: dict[str, tuple[str, Callable[[HttpRequest, LoadOut], HttpResponse]]] = {
     "put": ("load", _put), "off": ("load", _take_off), "send": ("send", _send), "back": ("send", _back),
-    "arrive": ("send", _arrive),
+    "arrive": ("send", _arrive), "unarrive": ("send", _unarrive),
 }  # fmt: skip
 
 

@@ -5,6 +5,7 @@ import pytest
 from rack.actions import arriving, loads, pieces
 from rack.actions.arriving import Came
 from rack.actions.loads import LoadHead, Put
+from rack.actions.unarriving import undo_arrival
 from rack.models import Arrival, Component, Loaded, LoadOut, LoadSheet, Move, Place
 from tests import stock
 from tests.rack.test_audit import audited
@@ -46,6 +47,33 @@ def test_a_load_received_by_eight_hands_is_received_once(ines, here, there, laye
     assert len(refused(answers)) == HANDS - 1
     assert (Arrival.objects.count(), Move.objects.filter(to_place=quay).count()) == (1, 5)
     assert Component.objects.at(there).count() == 5
+    assert "No difference" in audited()
+
+
+def test_an_arrival_taken_back_by_eight_hands_is_taken_back_once(ines, here, there, layer, quay):
+    going = stock.load(ines, here, stock.pieces(layer, 5), head=LoadHead("site", to_site=there), sent=True)
+    arrival = arriving.arrive(stock.asks(ines), going, Came(quay, everything=True))
+    answers = at_once([lambda: undo_arrival(stock.asks(ines), arrival, "the wrong boat")] * HANDS)
+    assert len(refused(answers)) == HANDS - 1
+    assert Arrival.objects.filter(reverses=arrival).count() == 1
+    assert Move.objects.filter(reverses__journal=arrival.journal).count() == 5
+    assert Component.objects.at(here).filter(state="in_transit").count() == 5
+    assert "No difference" in audited()
+
+
+@pytest.mark.parametrize("turn", range(8))
+def test_a_piece_is_moved_at_the_other_end_or_its_arrival_is_taken_back(ines, here, there, layer, quay, turn):
+    going = stock.load(ines, here, stock.pieces(layer, 3), head=LoadHead("site", to_site=there), sent=True)
+    arrival = arriving.arrive(stock.asks(ines), going, Came(quay, everything=True))
+    piece = Component.objects.get(serial="KD4102")
+    upper = Place.objects.get(site=there, path="K1/2")
+    answers = at_once([
+        lambda: undo_arrival(stock.asks(ines), arrival, "the wrong boat"),
+        lambda: pieces.move_pieces(stock.asks(ines), [piece], upper),
+    ])
+    assert len(refused(answers)) == 1
+    taken_back = Arrival.objects.filter(reverses=arrival).exists()
+    assert Component.objects.at(here).filter(state="in_transit").count() == (3 if taken_back else 0)
     assert "No difference" in audited()
 
 
