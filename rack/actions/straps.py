@@ -16,6 +16,7 @@ from rack.calc.lengths import Length
 from rack.calc.straps import GATE, question
 from rack.errors import Refused
 from rack.models import Consent, Journal, Line, Strap, StrapHead, Tally
+from rack.models.lengths import listed_length
 from rack.models.strap_hands import TAPE_AGAIN
 from rack.people import check_can
 
@@ -229,14 +230,21 @@ def _store(line: Journal, row: Line, head: StrapHead, reading: Reading, length: 
 
 
 def _questions(row: Line, reading: Reading, length: Length) -> list[Problem]:
-    """What looks wrong with a reading, judged by its own strap alone: the other one stays unseen."""
+    """What looks wrong with a reading, judged by its own strap alone: the other one stays unseen.
+
+    What the sender's list has for this very joint, too, is not asked about.
+    """
     tally = row.tally
     others = Strap.objects.standing().filter(line__tally=tally, strap_n=reading.strap_n).exclude(line=row)
     newest = others.order_by("-id").values_list("nm", flat=True)[:BATCH]
     batch = [Length(nm) for nm in newest if nm is not None]
     spec = row.component.spec if row.component else tally.spec
     kind_of_piece = spec.kind if spec else ""
-    return question(length, batch, kind=kind_of_piece, unit=tally.unit, digits=tally.digits)
+    found = question(length, batch, kind=kind_of_piece, unit=tally.unit, digits=tally.digits)
+    known = listed_length(row.component, tally.kind) if found and row.component else None
+    if known is None:
+        return found
+    return question(length, batch, kind=kind_of_piece, unit=tally.unit, digits=tally.digits, known=known)
 
 
 def _read_before(

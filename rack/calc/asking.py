@@ -21,6 +21,8 @@ _FT = NM["ft"]
 DOORS_FT = ((18, 24), (28, 33), (39, 48))
 #: Casing from the shortest range 1 to the longest range 3, in feet (table of ranges, confidence A).
 CASING_FT = ((16, 48),)
+#: A reading that another source has for this very joint within so much is no slip of the hand: 0.10 ft.
+_KNOWN = _FT // 10
 #: Nothing on a rack is shorter or longer than this, in nanometres; common practice.
 _SHORTEST, _LONGEST = _FT // 10, 100 * _FT
 
@@ -30,24 +32,29 @@ _MANY = 10
 #: How far off the middle a reading may be, and how near another reading must be to vouch for it.
 _OFF = 3 * _FT // 2
 _ALIKE = _FT // 2
+#: Among pups one vouches for another from further off.
+_ALIKE_SHORT = _FT
 
 _SOURCE = "common practice (tally check T07); a suggestion"
 
 
 def question(
-    reading: Length, batch: Sequence[Length], *, kind: str, unit: str, digits: int
+    reading: Length, batch: Sequence[Length], *, kind: str, unit: str, digits: int,
+    known: Length | None = None,
 ) -> list[Problem]:
     """Return what to ask about `reading` before it is taken: nothing, or one ASKS with the likely slip.
 
     `batch` are the other readings of the same strap (never of the other one: blindness), judged from
     5 on; `kind` is a code of KINDS, or "" where it is not known: drill pipe is also held against its
-    wide doors, casing against its ranges. The sentence is in `unit` with `digits` figures; its code
-    is the slip it guesses: T01, T02, T14, T20, or T07 for none. Raises ValueError for another unit.
+    wide doors, casing against its ranges. `known` is the length that the sender's list or the register
+    has for this very joint (never the other strap): a reading within 0.10 ft of it is not asked about. The
+    sentence is in `unit` with `digits` figures; its code is the slip it guesses: T01, T02, T14, T20, or T07
+    for none. Raises ValueError for another unit.
     Source: tally check T07 and trade guide 11, suggestions; common practice.
     """
     judge = _Judge(batch, kind, unit, digits)
     odd = judge.odd(reading.nanometres)
-    if not odd:
+    if not odd or (known is not None and abs(reading - known).nanometres <= _KNOWN):
         return []
     code, guess = judge.guess(reading)
     shown = f"{reading.shown(unit, digits)} {unit}"
@@ -87,7 +94,7 @@ class _Judge:
         if not _SHORTEST <= nanometres <= _LONGEST:
             return "is no length of a joint" if nanometres < _SHORTEST else "is longer than any joint"
         near = min((abs(each - nanometres) for each in self.readings), default=_LONGEST)
-        if near <= _ALIKE:
+        if near <= (_ALIKE_SHORT if self._is_short(nanometres) else _ALIKE):
             return ""
         if self.enough and abs(nanometres - self.middle) > self._reach():
             off = self._text(abs(nanometres - self.middle))
@@ -95,6 +102,10 @@ class _Judge:
         if self.doors and not any(low * _FT <= nanometres <= high * _FT for low, high in self.doors):
             return f"is outside {self.limit_of_doors()}"
         return ""
+
+    def _is_short(self, nanometres: int) -> bool:
+        """Say whether a length is half of the others' or less: pups come in many lengths, each a few."""
+        return self.enough and 2 * nanometres <= self.middle
 
     def _reach(self) -> int:
         """How far from the middle the next reading may be; less in a large batch that lies close."""

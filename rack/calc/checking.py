@@ -1,7 +1,7 @@
 """Everything that one tally betrays of itself, beside the register and beside the sender's list."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rack.calc import registered
 from rack.calc.arbiter import NEAR, against_list
@@ -57,13 +57,23 @@ def _of_lengths(facts: TallyFacts) -> list[Finding]:
     tape = inch_tape(facts.reads, facts.terms)
     found = [tape] if tape else []
     found += equal_neighbours(facts.reads, facts.terms, vouched=_alike_elsewhere(facts))
-    alone = standing_alone(facts.reads, facts.terms)
+    alone = standing_alone(_with_others(facts), facts.terms)
     beside = [] if facts.second or not facts.listed else _beside_list(facts)
     told = {line for each in beside for line in each.lines if len(each.lines) == 1}
     found += [each for each in alone if each.lines[0] not in told]  # the list knows better what it was
     total = _total([line.length for line in facts.listed])
     average = average_test(sample_of(facts), total, facts.list_name, facts.terms)
     return [*found, *beside, *([average] if average else [])]
+
+
+def _with_others(facts: TallyFacts) -> list[Read]:
+    """The readings, each with what the list, else the second strap, has for the same joint."""
+    reads = list(facts.reads)
+    for lines in (facts.second, facts.listed):  # the list last: it goes before the second strap
+        if len(lines) == len(reads):
+            reads = [replace(read, known=line.length or read.known)
+                     for read, line in zip(reads, lines, strict=True)]  # fmt: skip
+    return reads
 
 
 def _beside_list(facts: TallyFacts) -> list[Finding]:

@@ -27,13 +27,15 @@ _MOST = 50
 @dataclass(frozen=True)
 class Read:
     """One joint as a list has it: its name, its length (None: unread), what it is, whether a person has
-    confirmed the reading. Joints with one `batch` text are judged together."""
+    confirmed the reading. Joints with one `batch` text are judged together. `known` is what the sender's
+    list or the register has for this very joint."""
 
     name: str
     length: Length | None
     kind: str = ""
     batch: str = ""
     confirmed: bool = False
+    known: Length | None = None
 
 
 def chance_alike(lengths: Sequence[Length], unit: str, digits: int) -> Fraction:
@@ -120,7 +122,9 @@ def _asked(place: int, reads: Sequence[Read], ordered: Sequence[Length], terms: 
     assert read.length is not None
     others = list(ordered)
     others.pop(bisect_left(others, read.length))
-    for problem in question(read.length, others, kind=read.kind, unit=terms.unit, digits=terms.digits):
+    for problem in question(
+        read.length, others, kind=read.kind, unit=terms.unit, digits=terms.digits, known=read.known
+    ):
         yield Finding(problem.code, (place,), f"{read.name}: {problem.text}", "Tape it again, or confirm it.")
 
 

@@ -25,6 +25,17 @@ def standing_lengths(ids: Iterable[int]) -> dict[int, dict[str, Strap]]:
     return found
 
 
+def listed_length(piece: Component, kind: str) -> Length | None:
+    """What the sender's list says of a piece, or one who taped it alone; None for another kind of length.
+
+    Never what a tally said: its first strap may be hidden from whoever asks (law 13).
+    """
+    strap = piece.length_by
+    if strap is None or strap.nm is None or strap.line_id is not None or strap.kind != kind:
+        return None
+    return Length(strap.nm)
+
+
 def open_line_of(piece: Component) -> Line | None:
     """The line of an open tally that this piece stands on, if any: there it is read, not alone."""
     rows = Line.objects.standing().filter(component=piece, tally__open=True)

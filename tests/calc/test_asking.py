@@ -106,6 +106,21 @@ def test_a_reading_like_one_that_was_confirmed_is_not_asked_about_again() -> Non
     assert codes("28.62", [*BATCH, Length.parse("28.50")]) == []
 
 
+@pytest.mark.parametrize("known, expected", [
+    ("28.50", 0), ("28.40", 0), ("28.60", 0), ("28.39", 1), ("28.61", 1), ("31.24", 1), (None, 1),
+])
+def test_a_reading_that_the_list_has_too_is_not_asked_about(known: str | None, expected: int) -> None:
+    listed = Length.parse(known) if known else None
+    found = question(Length.parse("28.50"), BATCH, kind="drill_pipe", unit="ft", digits=2, known=listed)
+    assert len(found) == expected
+
+
+@pytest.mark.parametrize("typed, expected", [("9.12", 0), ("8.99", 1), ("11.12", 0), ("11.13", 1)])
+def test_among_pups_one_vouches_for_another_a_foot_off(typed: str, expected: int) -> None:
+    batch = [*(Length.parse(f"40.{n}2") for n in range(1, 9)), Length.parse("10.12")]
+    assert len(codes(typed, batch, kind="")) == expected
+
+
 def test_a_wide_batch_is_not_asked_about() -> None:
     wide = [Length.parse(f"{feet}.00") for feet in (28, 29, 30, 31, 32, 33)]
     assert codes("32.60", wide) == []
