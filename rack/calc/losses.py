@@ -62,7 +62,7 @@ def _name(thread: str, catalogue: Catalogue) -> str:
         for row in catalogue.rows(table):
             if row[column].casefold() == typed and not any(row is shipped for shipped in rows(table)):
                 return row[column]
-    return connections.canonical(thread)
+    return connections.canonical(thread, catalogue)
 
 
 def _is_coupled(name: str, catalogue: Catalogue) -> bool:

@@ -90,7 +90,7 @@ def _page(
     context = {
         "form": form, "title": title, "heading": heading, "parts": parts, "crumbs": [CRUMB],
         "all_open": "open" in request.GET, "open_at": "?" + urlencode({**typed, "open": "1"}),
-        "closed_at": "?" + urlencode(typed), "threads": threads.known(),
+        "closed_at": "?" + urlencode(typed), "threads": threads.known(tables),
         "here": picks_here(site, page, tables), "page_name": page, **more,
     }  # fmt: skip
     wrong = form.is_bound and not form.is_valid()
@@ -155,13 +155,13 @@ def _connection(form: ConnectionForm, typed: dict[str, Any], tables: Catalogue) 
     thread = _thread(typed["connection"], tables)
     row = thread_row(thread.name, tables)
     factor = 1.0 if typed["factor"] is None else typed["factor"]
-    mates = _mates(form, thread.name, typed["other"])
+    mates = _mates(form, thread.name, typed["other"], tables)
     _check_body(form, thread, typed, factor)
     if form.errors:
         return thread.name, (), {}
     body = typed["body"] or BODIES[0]
     pick = JointPick(thread, row, typed["od"], typed["bore"], body, factor, typed["arm"])
-    more = {"names": names_worked(row)[1:], "thread": thread.name, "mates": mates}
+    more = {"names": names_worked(row, tables)[1:], "thread": thread.name, "mates": mates}
     return thread.name, connection_parts(pick, tables), more
 
 
@@ -185,13 +185,13 @@ def _check_body(form: ConnectionForm, thread: Thread, typed: dict[str, Any], fac
         form.check(lambda: threads.line_pull_lb_worked(0, arm))
 
 
-def _mates(form: ConnectionForm, name: str, other: str) -> str:
+def _mates(form: ConnectionForm, name: str, other: str, tables: Catalogue) -> str:
     """One sentence on whether the other thread makes up with this one, "" when none was asked."""
     if not other:
         return ""
     try:
         agree = f"{name} makes up with {other}: pin into box of the same thread."
-        return threads.why_not(name, other) or agree
+        return threads.why_not(name, other, tables) or agree
     except ValueError as wrong:
         form.add_error("other", f"{wrong}.")
         return ""
@@ -211,5 +211,5 @@ def _bit(form: BitForm, typed: dict[str, Any], tables: Catalogue) -> Result:
     pick = BitPick(
         typed["bit"], typed["size"], typed["nozzles"], typed["code"], typed["scheme"], typed["dull"]
     )
-    parts, readings = bit_parts(pick)
+    parts, readings = bit_parts(pick, tables)
     return f"{typed['bit'].capitalize()} bit", parts, {"readings": readings}

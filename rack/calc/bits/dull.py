@@ -7,7 +7,8 @@ from fractions import Fraction
 from rack.calc.bits.sizes import BIT_TYPES
 from rack.calc.checks import Problem, asks
 from rack.calc.given import one_of
-from rack.calc.lookup import rows
+from rack.calc.lookup import Catalogue
+from rack.calc.losses import SHIPPED
 
 #: The eight columns as the table names them, in the order in which they are written.
 COLUMNS = ("1 inner", "2 outer", "3 dull characteristic", "4 location", "5 bearing/seal", "6 gauge",
@@ -39,8 +40,9 @@ def _applies(applies_to: str, bit_type: str) -> bool:
     return applies_to == "both" or applies_to.startswith("roller" if bit_type == "roller cone" else "fixed")
 
 
-def _meanings(column: str, bit_type: str) -> dict[str, str]:
-    return {row["code"]: row["meaning"] for row in rows("dull")
+def _meanings(column: str, bit_type: str, catalogue: Catalogue) -> dict[str, str]:
+    """The meaning of every code; the office's rows come first in a catalogue and are written last here."""
+    return {row["code"]: row["meaning"] for row in reversed(catalogue.rows("dull"))
             if row["column"] == column and _applies(row["applies_to"], bit_type)}
 
 
@@ -76,8 +78,8 @@ def _codes(column: str, cell: str) -> list[str]:
     return [cell]
 
 
-def _column(column: str, cell: str, bit_type: str) -> tuple[DullColumn, list[Problem]]:
-    name, known = column[2:], _meanings(column, bit_type)
+def _column(column: str, cell: str, bit_type: str, catalogue: Catalogue) -> tuple[DullColumn, list[Problem]]:
+    name, known = column[2:], _meanings(column, bit_type, catalogue)
     if column == "5 bearing/seal" and bit_type == "roller cone" and re.fullmatch("[0-8]", cell):
         return DullColumn(name, cell, f"{known['0-8'].split(' (')[0]}: {cell} of 8"), []
     if column == "6 gauge":
@@ -98,13 +100,13 @@ def _question(name: str, code: str, bit_type: str = "") -> Problem:
                 code="dull grade", where=name)
 
 
-def read_dull(text: str, bit_type: str) -> DullGrade:
+def read_dull(text: str, bit_type: str, *, catalogue: Catalogue = SHIPPED) -> DullGrade:
     """Return a dull grade, read and checked; what was typed is always kept.
 
     `text` has eight columns: "1-2-WT-A-E-I-NO-TD", "2,4,BT,S,X,1/16,CT,PR"; `bit_type` is "roller cone" or
     "fixed cutter". What is not understood comes back as a question, never an error; only an unknown
-    `bit_type` raises ValueError. Source: table "dull" (IADC); WO in column 8 is a washout of the string, in
-    columns 3 and 7 of the bit.
+    `bit_type` raises ValueError. `catalogue` holds the office's own rows. Source: table "dull" (IADC); WO in
+    column 8 is a washout of the string, in columns 3 and 7 of the bit.
     """
     one_of("bit_type", bit_type, BIT_TYPES)
     cells = _split(text)
@@ -112,7 +114,7 @@ def read_dull(text: str, bit_type: str) -> DullGrade:
         count = asks(f"A dull grade has 8 columns, {text!r} has {len(cells)}.", code="dull grade",
                      measured=str(len(cells)), limit="8")
         return DullGrade(text, (), None, (count,))
-    read = [_column(column, cell, bit_type) for column, cell in zip(COLUMNS, cells, strict=True)]
+    read = [_column(column, cell, bit_type, catalogue) for column, cell in zip(COLUMNS, cells, strict=True)]
     try:
         wear: int | None = gauge_16ths(cells[5])
     except ValueError:

@@ -9,7 +9,8 @@ from math import pi
 from rack.calc import connections
 from rack.calc.figures import figure
 from rack.calc.given import number_in, one_of
-from rack.calc.lookup import Row, number, rows
+from rack.calc.lookup import Catalogue, Row, number
+from rack.calc.losses import SHIPPED
 from rack.calc.worked import Worked
 
 #: The two families of bits; everything by size differs between them.
@@ -56,9 +57,9 @@ def _family(name: str, bit_type: str) -> str:
     return f"{name}_{one_of('bit_type', bit_type, BIT_TYPES).replace(' ', '_')}"
 
 
-def _band(kind: str, size: float) -> Row:
-    """The row whose band of nominal sizes holds `size`; bands of neighbours do not touch."""
-    bands = [row for row in rows("bits") if row["kind"] == kind]
+def _band(kind: str, size: float, catalogue: Catalogue) -> Row:
+    """The row whose band of nominal sizes holds `size`, the office's first; other bands do not touch."""
+    bands = [row for row in catalogue.rows("bits") if row["kind"] == kind]
     for row in bands:
         low, high = number(row["key"]), number(row["sub"])
         if (low is None or low <= size) and (high is None or size <= high):
@@ -67,56 +68,59 @@ def _band(kind: str, size: float) -> Row:
     raise ValueError(f"size_in: {size:g} in lies in none of the bands of the table; allowed are {words} in")
 
 
-def gauge_tolerance(bit_type: str, size_in: float) -> GaugeTolerance:
+def gauge_tolerance(bit_type: str, size_in: float, *, catalogue: Catalogue = SHIPPED) -> GaugeTolerance:
     """Return how far a new bit of nominal `size_in` inches may be off its gauge.
 
     `bit_type` is "roller cone" (never under) or "fixed cutter" (never over); `size_in` 1.5 to 60 in and in
-    a band of the table. Raises ValueError naming the argument, its value and what is allowed. Source:
-    table "bits", gauge_tolerance rows.
+    a band of the table; `catalogue` holds the office's own rows. Raises ValueError naming the argument, its
+    value and what is allowed. Source: table "bits", gauge_tolerance rows.
     """
     kind = _family("gauge_tolerance", bit_type)
-    row = _band(kind, number_in("size_in", size_in, "in", _SMALLEST_IN, _LARGEST_IN))
+    row = _band(kind, number_in("size_in", size_in, "in", _SMALLEST_IN, _LARGEST_IN), catalogue)
     under, over = (number(part.lstrip("+-")) or Fraction(0) for part in row["value"].split(" / "))
     return GaugeTolerance(under, over, row["source"], row["conf"], row["note"])
 
 
-def in_gauge(bit_type: str, size_nm: int, measured_nm: int) -> bool:
+def in_gauge(bit_type: str, size_nm: int, measured_nm: int, *, catalogue: Catalogue = SHIPPED) -> bool:
     """Return whether a new bit that measures `measured_nm` is within the tolerance of its nominal `size_nm`.
 
-    `bit_type` "roller cone" or "fixed cutter"; both sizes in whole nanometres, compared exactly. Raises
-    ValueError as `gauge_tolerance`. Source: table "bits".
+    `bit_type` "roller cone" or "fixed cutter"; both sizes in whole nanometres, compared exactly;
+    `catalogue` holds the office's own rows. Raises ValueError as `gauge_tolerance`. Source: table "bits".
     """
-    allowed = gauge_tolerance(bit_type, size_nm / _NM_PER_INCH)
+    allowed = gauge_tolerance(bit_type, size_nm / _NM_PER_INCH, catalogue=catalogue)
     return -allowed.under_in * _NM_PER_INCH <= measured_nm - size_nm <= allowed.over_in * _NM_PER_INCH
 
 
-def pin_by_size(bit_type: str, size_in: float) -> Pin:
+def pin_by_size(bit_type: str, size_in: float, *, catalogue: Catalogue = SHIPPED) -> Pin:
     """Return the pin that bits of nominal `size_in` inches usually carry; the pin itself decides.
 
     `bit_type` "roller cone" or "fixed cutter"; `size_in` 1.5 to 60 in and in a band of the table. Where
-    sources differ both threads come back. Raises ValueError as `gauge_tolerance`. Source: table "bits".
+    sources differ both threads come back; `catalogue` holds the office's own rows. Raises ValueError as
+    `gauge_tolerance`. Source: table "bits".
     """
     kind = _family("pin_by_size", bit_type)
-    row = _band(kind, number_in("size_in", size_in, "in", _SMALLEST_IN, _LARGEST_IN))
+    row = _band(kind, number_in("size_in", size_in, "in", _SMALLEST_IN, _LARGEST_IN), catalogue)
     threads = tuple(connections.canonical(name) for name in re.findall(r"\d-\d/\d REG", row["value"]))
     return Pin(threads, row["value"].startswith("CONFLICT"), row["source"], row["conf"], row["note"])
 
 
-def fixed_cutter_torque(thread: str, sub_od_in: float) -> BitTorque:
+def fixed_cutter_torque(thread: str, sub_od_in: float, *, catalogue: Catalogue = SHIPPED) -> BitTorque:
     """Return the torque to make up a fixed-cutter bit on a bit sub, ft-lb; the maker's sheet governs.
 
     `thread` any spelling, `sub_od_in` the bit sub's OD in inches; between two rows the smaller OD holds, so
-    that torque is never too high. Raises ValueError naming the argument, its value and the allowed range,
-    or the thread that is not in the table. Source: table "bits", one vendor's page.
+    that torque is never too high; `catalogue` holds the office's own rows. Raises ValueError naming the
+    argument, its value and the allowed range, or the thread that is not in the table.
+    Source: table "bits", one vendor's page.
     """
-    name = connections.canonical(thread)
+    name = connections.canonical(thread, catalogue)
     found: list[tuple[float, bool, Row]] = []
-    for row in rows("bits"):
+    for row in reversed(catalogue.rows("bits")):  # of two rows of one OD the office's comes last and holds
         od = re.match(r"bit sub OD ([\d /]+?)(?: and larger.*)? (?:in|and larger|\()", row["sub"] + " in")
         if row["kind"] == "makeup_torque_fixed_cutter" and row["key"] == name and od:
             found.append((float(number(od[1]) or 0), "and larger" in row["sub"], row))
     if not found:
         raise ValueError(f"thread: {name} has no make-up torque of a fixed-cutter bit in the table")
+    found.sort(key=lambda one: one[0])
     widest, is_open, _ = found[-1]
     largest = _LARGEST_IN if is_open else widest
     od_in = number_in("sub_od_in", sub_od_in, f"in for {name}", found[0][0], largest)
@@ -166,7 +170,9 @@ def read_nozzles(text: str) -> tuple[int, ...]:
     return tuple(found)
 
 
-def common_sizes() -> tuple[str, ...]:
-    """Return sizes to suggest, as the trade writes them; any other size is as good. Source: table "bits",
-    from memory. Raises nothing."""
-    return tuple(row["key"] for row in rows("bits") if row["kind"] == "common_size")
+def common_sizes(*, catalogue: Catalogue = SHIPPED) -> tuple[str, ...]:
+    """Return sizes to suggest, as the trade writes them; any other size is as good.
+
+    `catalogue` holds the office's own rows. Raises nothing. Source: table "bits", from memory.
+    """
+    return tuple(row["key"] for row in catalogue.rows("bits") if row["kind"] == "common_size")

@@ -140,9 +140,13 @@ class RatioRange:
 _UPPER_END_INCLUDED = ("API RP 7G-2", "NS-2")
 
 
-def ratio_standards() -> tuple[str, ...]:
-    """Return the standards that recommend ratios, in table order. Raises nothing. Source: "bsr_ranges"."""
-    return tuple(dict.fromkeys(row["standard"] for row in rows("bsr_ranges")))
+def ratio_standards(*, catalogue: Catalogue | None = None) -> tuple[str, ...]:
+    """Return the standards that recommend ratios, the shipped ones first, in table order.
+
+    `catalogue` holds the office's own rows. Raises nothing. Source: table "bsr_ranges".
+    """
+    own = catalogue.rows("bsr_ranges") if catalogue else ()
+    return tuple(dict.fromkeys(row["standard"] for row in (*rows("bsr_ranges"), *own)))
 
 
 def recommended_ratio(standard: str, od_in: float, *, catalogue: Catalogue | None = None) -> RatioRange:
@@ -152,7 +156,7 @@ def recommended_ratio(standard: str, od_in: float, *, catalogue: Catalogue | Non
     own rows. Raises ValueError naming the
     argument, its value and what is allowed. Source: table "bsr_ranges"; a recommendation, not a limit.
     """
-    one_of("standard", standard, ratio_standards())
+    one_of("standard", standard, ratio_standards(catalogue=catalogue))
     od = number_in("od_in", od_in, "in", 0, 20, above=True)
     for row in catalogue.rows("bsr_ranges") if catalogue else rows("bsr_ranges"):
         if row["standard"] != standard:

@@ -2,12 +2,12 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from itertools import groupby
 
-from rack.calc.lookup import rows
+from rack.calc.lookup import Catalogue, Row, rows
 
 #: Threads that lists name but no open table of dimensions holds; from memory (API RP 7G, Spec 7-2).
 WITHOUT_DIMENSIONS = (
@@ -151,18 +151,35 @@ def _joined(tokens: list[tuple[str, str]]) -> list[tuple[str, str]]:
     return out
 
 
-@cache
-def _same_as() -> dict[str, str]:
-    """Every name in the tables -> the canonical name of its thread."""
-    names = {row["name"]: row["name"] for row in rows("connections")}
+@lru_cache(maxsize=64)
+def _same_as(catalogue: Catalogue | None = None) -> dict[str, str]:
+    """Every name in the tables -> the canonical name of its thread; a row of the office comes last."""
+    names = {row["name"]: row["name"] for row in (catalogue.rows if catalogue else rows)("connections")}
     names |= {name: name for name in WITHOUT_DIMENSIONS}
-    for row in rows("interchange"):
+    for row in _interchange(catalogue):
         names[row["canonical_thread"]] = row["canonical_thread"]
         names[row["same_thread_name"]] = row["canonical_thread"]
     return names
 
 
-def _threads(name: str) -> Iterable[str]:
+def _interchange(catalogue: Catalogue | None) -> tuple[Row, ...]:
+    shipped = rows("interchange")
+    if catalogue is None:
+        return shipped
+    own = [row for row in catalogue.rows("interchange") if all(row is not one for one in shipped)]
+    return (*(row for row in shipped if row in catalogue.rows("interchange")), *own)
+
+
+def _as_written(name: str, catalogue: Catalogue | None) -> str:
+    """The thread that an office row names in these very words, "" for none: no spelling of it is known."""
+    if catalogue is None:
+        return ""
+    typed = " ".join(name.casefold().split())
+    own = {known: thread for known, thread in _same_as(catalogue).items() if _same_as().get(known) != thread}
+    return next((thread for known, thread in own.items() if known.casefold() == typed), "")
+
+
+def _threads(name: str, same: Mapping[str, str]) -> Iterable[str]:
     """Every thread that the name speaks of, canonical; raises for a part that is not understood."""
     tokens, at = _joined(_tokens(name)), 0
     while at < len(tokens):
@@ -176,13 +193,13 @@ def _threads(name: str) -> Iterable[str]:
             found = text
         elif {sort, after} == {"size", "family"}:
             found, at = f"{text} {following}" if sort == "size" else f"{following} {text}", at + 1
-        elif _is_pipe_or_turns(sort, text, tokens) or _is_half_a_name(text, tokens):
+        elif _is_pipe_or_turns(sort, text, tokens) or _is_half_a_name(text, tokens, same):
             continue
         else:
             raise _unknown(name, _why(text))
-        if found not in _same_as():
+        if found not in same:
             raise _unknown(name, f"there is no {found}")
-        yield _same_as()[found]
+        yield same[found]
 
 
 def _is_pipe_or_turns(sort: str, text: str, tokens: list[tuple[str, str]]) -> bool:
@@ -190,10 +207,10 @@ def _is_pipe_or_turns(sort: str, text: str, tokens: list[tuple[str, str]]) -> bo
     return (sort == "size" or text in ("EIGHTR", "TENR")) and any(other == "coupled" for other, _ in tokens)
 
 
-def _is_half_a_name(text: str, tokens: list[tuple[str, str]]) -> bool:
+def _is_half_a_name(text: str, tokens: list[tuple[str, str]], same: Mapping[str, str]) -> bool:
     """Whether a lone size or family beside an NC name repeats half of another name of it: NC50 (4-1/2)."""
     beside = {thread for sort, thread in tokens if sort == "nc"}
-    return any(thread in beside and text in name.split(" ", 1) for name, thread in _same_as().items())
+    return any(thread in beside and text in name.split(" ", 1) for name, thread in same.items())
 
 
 def _why(text: str) -> str:
@@ -202,23 +219,26 @@ def _why(text: str) -> str:
     return f"{text!r} is not understood"
 
 
-@cache
-def canonical(name: str) -> str:
+@lru_cache(maxsize=16_384)
+def canonical(name: str, catalogue: Catalogue | None = None) -> str:
     """Return the one name of the thread that `name` spells.
 
     `name` is text as lists write it: "NC50 (4 1/2 IF)", "4½ IF", "4.1/2 I.F.", "6-5/8 API Reg",
     "nc-50 box", "9-5/8 Buttress". Returns "NC50", "6-5/8 REG", "5-1/2 FH", "3-1/2 H-90", "BTC";
     the size of casing and tubing is not part of the name. Raises ValueError naming `name` when it
     is no known thread, or when it names two threads that are not the same.
+    `catalogue` holds the office's own rows; a name of theirs is taken as they wrote it.
     Source: tables "connections" and "interchange"; spellings are common practice.
     """
     if not isinstance(name, str):
         raise _unknown(name, "a name is text")
     if len(name) > MOST_SIGNS:
         raise _unknown(name, f"it is longer than {MOST_SIGNS} signs")
+    if own := _as_written(name, catalogue):
+        return own
     if re.search(r"\bL\.?H\b|\bLEFT", name.upper()):
         raise _unknown(name, "left-hand threads are not in the tables")
-    found = list(dict.fromkeys(_threads(name)))
+    found = list(dict.fromkeys(_threads(name, _same_as(catalogue))))
     if not found:
         raise _unknown(name)
     if len(found) > 1:
@@ -234,22 +254,24 @@ def is_coupled(name: str) -> bool:
     return canonical(name) in COUPLED
 
 
-def names_of(name: str) -> tuple[str, ...]:
+def names_of(name: str, catalogue: Catalogue | None = None) -> tuple[str, ...]:
     """Return every name in the tables for the same thread, the canonical one first.
 
-    `name` is any spelling; raises ValueError when it is unknown. Source: table "interchange".
+    `name` is any spelling, `catalogue` holds the office's own rows; raises ValueError when it is
+    unknown. Source: table "interchange".
     """
-    thread = canonical(name)
-    others = sorted(other for other, same in _same_as().items() if same == thread and other != thread)
+    thread, table = canonical(name, catalogue), _same_as(catalogue)
+    others = sorted(other for other, same in table.items() if same == thread and other != thread)
     return (thread, *others)
 
 
-def known() -> tuple[str, ...]:
+def known(catalogue: Catalogue | None = None) -> tuple[str, ...]:
     """Return every canonical thread, rotary shouldered in table order, then those of casing and tubing.
 
-    Raises nothing. Source: tables "connections" and "interchange", `WITHOUT_DIMENSIONS` from memory.
+    `catalogue` holds the office's own rows. Raises nothing. Source: tables "connections" and "interchange",
+    `WITHOUT_DIMENSIONS` from memory.
     """
-    return (*dict.fromkeys(_same_as().values()), *COUPLED)
+    return (*dict.fromkeys(_same_as(catalogue).values()), *COUPLED)
 
 
 @dataclass(frozen=True)
@@ -262,18 +284,19 @@ class End:
     size_nm: int = 0
 
 
-def why_not(first: End | str, second: End | str) -> str:
+def why_not(first: End | str, second: End | str, catalogue: Catalogue | None = None) -> str:
     """Return "" when the ends `first` and `second` make up, else the sentence that says why they do not.
 
-    Ends are `End` or a thread's name in any spelling (gender and size are then not asked). Raises
-    ValueError for an unknown name and a gender other than "pin", "box" or "". Two pins or two boxes do not
-    make up; casing and tubing make up only in one size. Source: tables "connections", "interchange".
+    Ends are `End` or a thread's name in any spelling (gender and size are then not asked); `catalogue` holds
+    the office's own rows. Raises ValueError for an unknown name and a gender other than "pin", "box" or "".
+    Two pins or two boxes do not make up; casing and tubing make up only in one size.
+    Source: tables "connections", "interchange".
     """
     ends = [End(end) if isinstance(end, str) else end for end in (first, second)]
     for end in ends:
         if end.gender not in ("pin", "box", ""):
             raise ValueError(f'gender is {end.gender!r}; it is "pin", "box" or "" for not known')
-    one, other = (canonical(end.thread) for end in ends)
+    one, other = (canonical(end.thread, catalogue) for end in ends)
     if one != other:
         return f"{one} does not make up with {other}."
     if ends[0].gender and ends[0].gender == ends[1].gender:
@@ -283,9 +306,9 @@ def why_not(first: End | str, second: End | str) -> str:
     return ""
 
 
-def mates(first: End | str, second: End | str) -> bool:
+def mates(first: End | str, second: End | str, catalogue: Catalogue | None = None) -> bool:
     """Return whether `first` and `second` make up: same thread, one pin and one box, one size if coupled.
 
-    Ends and ValueError as in `why_not`. Source: tables "connections" and "interchange".
+    Ends, `catalogue` and ValueError as in `why_not`. Source: tables "connections" and "interchange".
     """
-    return not why_not(first, second)
+    return not why_not(first, second, catalogue)

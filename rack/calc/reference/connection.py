@@ -68,14 +68,14 @@ def thread_row(name: str, catalogue: Catalogue) -> Row:
     raise ValueError(f"connection: {name} stands in no table with its dimensions")
 
 
-def names_worked(row: Row) -> tuple[str, ...]:
+def names_worked(row: Row, catalogue: Catalogue) -> tuple[str, ...]:
     """Return every name of the thread in `row` of table "connections", its own first (no unit).
 
-    A thread that the office entered under a name of its own has only that. Raises nothing. Source: table
-    "interchange".
+    `catalogue` holds the rows in force. A thread that the office entered under a name of its own has only
+    that and those of its own interchange rows. Raises nothing. Source: table "interchange".
     """
     try:
-        return connections.names_of(row["name"])
+        return connections.names_of(row["name"], catalogue)
     except ValueError:
         return (row["name"],)
 
@@ -117,7 +117,7 @@ def ratio_ranges(ratio: float, od_in: float, catalogue: Catalogue) -> tuple[tupl
     standard without a band for it is left out; raises nothing. Source: table "bsr_ranges", recommendations.
     """
     found = []
-    for standard in connections.ratio_standards():
+    for standard in connections.ratio_standards(catalogue=catalogue):
         try:
             one = connections.recommended_ratio(standard, od_in, catalogue=catalogue)
         except ValueError:

@@ -207,7 +207,7 @@ def _tool(spec: SpecFacts, catalogue: Catalogue) -> Implied:
 
 
 def _bit(spec: SpecFacts, catalogue: Catalogue) -> Implied:
-    parts = [gauge_part(name, inches_of(spec.od_nm)) for name in bits.BIT_TYPES]
+    parts = [gauge_part(name, inches_of(spec.od_nm), catalogue) for name in bits.BIT_TYPES]
     return Implied((), (*parts, *_ends(spec, catalogue)))
 
 

@@ -7,6 +7,7 @@ from rack.calc.checks import Severity
 from rack.calc.connections import End
 from rack.calc.figures import figure
 from rack.calc.kinds import kind_of
+from rack.calc.lookup import Catalogue
 from rack.calc.rules.judging import Judging, names_of
 
 #: The bending strength ratio that a collar is usually kept in.
@@ -65,7 +66,7 @@ def _one_pair(judging: Judging, lower: Placed, upper: Placed) -> None:
             judging.missing("R02", f"gender (box or pin) of the {place} end", (at,))
     if not box.thread or not pin.thread:
         return
-    why = _why_not(box, pin)
+    why = _why_not(box, pin, judging.bodies.catalogue)
     if why:
         strange = why.endswith(_STRANGE)
         pair = (f"the joints of {lower.link.ident}" if lower is upper
@@ -78,13 +79,13 @@ def _one_pair(judging: Judging, lower: Placed, upper: Placed) -> None:
                     measured=_shown(pin), limit=_shown(End(box.thread, "pin" if box.gender == "box" else "")))
 
 
-def _why_not(box: End, pin: End) -> str:
+def _why_not(box: End, pin: End, catalogue: Catalogue) -> str:
     """Why two ends do not make up. Makers' threads are in no table: they go by their very names.
 
     Whether two strange names are one thread nobody here knows, so that asks; two pins stop as ever.
     """
     try:
-        return connections.why_not(box, pin)
+        return connections.why_not(box, pin, catalogue)
     except ValueError:
         if _plain(box.thread) != _plain(pin.thread):
             return f"{box.thread} and {pin.thread} are not known to make up; {_STRANGE}"

@@ -45,7 +45,7 @@ def thread_torque(box: Body, pin: Body, thread: str, case: LoadCase, catalogue: 
     if any(kind_of(kind).family == "coupled" for kind in kinds):
         return Figure(reason="casing and tubing are made up by the maker's torque and turns.")
     if kinds & set(_BITS):
-        return _bit(box, pin, thread)
+        return _bit(box, pin, thread, catalogue)
     if box.box_od_in is None or pin.pin_bore_in is None:
         body, what = (box, "OD") if box.box_od_in is None else (pin, "bore")
         part = "tool joint" if body.spec.kind in (PIPE, HEAVY) else kind_of(body.spec.kind).name
@@ -73,7 +73,7 @@ def _worked(thread: str, od: float, bore: float, kinds: set[str], case: LoadCase
         dimensions, od, bore, stress, limit_shoulder=limited, compound_factor=case.compound_factor)
 
 
-def _bit(box: Body, pin: Body, thread: str) -> Figure:
+def _bit(box: Body, pin: Body, thread: str, catalogue: Catalogue) -> Figure:
     """The torque of a bit: fixed cutters by the table, roller cones by the maker's sheet."""
     bit, sub = (box, pin) if box.spec.kind in _BITS else (pin, box)
     if bit.facts.get("make") not in FIXED:
@@ -81,7 +81,7 @@ def _bit(box: Body, pin: Body, thread: str) -> Figure:
     if sub.od_in is None:
         return Figure(reason="the OD of the piece over the bit is not known.")
     try:
-        torque = bits.fixed_cutter_torque(thread, sub.od_in)
+        torque = bits.fixed_cutter_torque(thread, sub.od_in, catalogue=catalogue)
     except ValueError as wrong:
         return Figure(reason=f"{wrong}.")
     steps = (f"least {torque.least:,.0f}, normal {torque.normal:,.0f}, most {torque.most:,.0f} ft-lb",)
