@@ -51,8 +51,7 @@ STRING_AREA = (
             states=(string("empty", "loads/"),)),
     Address("strings/<int:number>/driller/", string("running", "driller/"), LOOK,
             states=(string("empty", "driller/"),)),
-    Address("strings/<int:number>/depths/", string("running", "depths/?driller=94.00"), LOOK,
-            states=(string("running", "depths/?driller=far"),)),
+    Address("strings/<int:number>/depths/", string("running", "depths/?driller=94.00"), LOOK),
     Address("strings/<int:number>/handover.pdf", string("running", "handover.pdf"), LOOK, page=False),
 )  # fmt: skip
 

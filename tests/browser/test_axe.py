@@ -27,15 +27,26 @@ def barriers(page: Any, scheme: str = "light") -> Iterator[str]:
             yield f"{found['id']}: {' '.join(map(str, node['target']))} {node['html'][:120]}"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_page_has_a_barrier(page: Any, live_server: Any, scheme: str) -> None:
+def by_day_and_by_night(page: Any, at: str) -> Iterator[str]:
+    """What axe finds on the open page in both schemes, each line with the address."""
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        for line in barriers(page, scheme):
+            yield f"{at} {scheme}: {line}"
+
+
+def test_no_page_has_a_barrier_and_none_is_wider_than_a_desk(page: Any, live_server: Any) -> None:
     rig = rigs.build()
-    page.emulate_media(color_scheme=scheme)
     page.goto("/sign-in/")
-    found = [f"/sign-in/ {line}" for line in barriers(page, scheme)]
+    found = list(by_day_and_by_night(page, "/sign-in/"))
     sign_in(page.context, rig, live_server.url)
+    width = page.viewport_size["width"]
     for at in walk(page, rig):
-        found += [f"{at} {line}" for line in barriers(page, scheme)]
+        found += by_day_and_by_night(page, at)
+        across = page.evaluate("() => document.documentElement.scrollWidth")
+        found += [f"{at}: {across} px wide"] if across > width else []
+        page.emulate_media(color_scheme="light")
+    assert width == 1280
     assert not found, "\n".join(found)
 
 
