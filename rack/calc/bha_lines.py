@@ -24,6 +24,7 @@ class BhaLine:
     od_nm: int = 0
     bore_nm: int = 0
     least_bore_nm: int = 0
+    tj_od_nm: int = 0
     gauge_nm: int = 0
     blade_nm: int = 0
     neck_od_nm: int = 0

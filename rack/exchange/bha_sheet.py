@@ -279,7 +279,7 @@ def _foot(labels: Labels, totals: TypedFoot, read: Reading) -> TypedFoot:
 
     air, mud = labels.get("air", ""), labels.get("mud", "")
     second = re.search(r"in\s*mud\D{0,12}(\d[\d.,]*)", air, re.I)
-    jar = labels.get("below_jar", "")
+    jar = re.sub(r"\bno\.?\s*\d+", "", labels.get("below_jar", ""), flags=re.I)
     medium = re.search(r"\b(air|mud)\b", jar, re.I)
     length = _length(labels.get("length", ""), read.unit, "BHA length", read.problems)
     total_air = totals.air * factor("mass", read.mass, "lb") if totals.air is not None else None
