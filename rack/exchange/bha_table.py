@@ -5,22 +5,14 @@ The columns are those of the paper sheet, so that what is written here can be re
 
 import csv
 import io
-import re
-
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Font
+from decimal import Decimal
 
 from rack.calc.bha import BhaContent
 from rack.calc.bha_lines import BhaLine
 from rack.calc.lengths import Length
 from rack.calc.specs import inches
+from rack.exchange.book import Cell, Figure, Table, as_shown, workbook
 from rack.exchange.sheet_csv import text_cell
-
-#: What a workbook cannot hold: the control letters that XML refuses.
-_REFUSED = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
-
-Cell = str | float | int | None
 
 
 def write_csv(content: BhaContent) -> str:
@@ -31,39 +23,22 @@ def write_csv(content: BhaContent) -> str:
     sink = io.StringIO()
     sink.write("\ufeff")
     out = csv.writer(sink, lineterminator="\r\n")
-    for row in table(content):
-        out.writerow([text_cell(cell) if isinstance(cell, str) else cell for cell in row])
+    body = (headings(content), *(_row(content, line) for line in content.lines))
+    for row in (*head_rows(content), (), *body, (), *foot_rows(content)):
+        out.writerow([_text(cell) for cell in row])
     return sink.getvalue()
 
 
 def write_xlsx(content: BhaContent) -> bytes:
-    """Return a workbook of the sheet. Text is written as text, whatever it begins with."""
-    book = Workbook(write_only=True)
-    sheet = book.create_sheet("BHA")
-    bold = len(head_rows(content)) + 1
-    for n, row in enumerate(table(content)):
-        sheet.append([_cell(sheet, value, bold=n == bold) for value in row])
-    sink = io.BytesIO()
-    book.save(sink)
-    return sink.getvalue()
+    """Return a workbook of the sheet: figures as figures, text as text, whatever it begins with."""
+    rows = [_row(content, line) for line in content.lines]
+    return workbook([Table("BHA", head_rows(content), headings(content), rows, foot_rows(content))])
 
 
-def _cell(sheet: object, value: Cell, *, bold: bool) -> WriteOnlyCell:
-    cell = WriteOnlyCell(sheet, value=None)
-    if isinstance(value, str):
-        cell.value = _REFUSED.sub(" ", value)
-        cell.data_type = "s"  # else "=1+1" would be read as a formula
-    else:
-        cell.value = value
-    if bold:
-        cell.font = Font(bold=True)
-    return cell
-
-
-def table(content: BhaContent) -> list[tuple[Cell, ...]]:
-    """Head, headings, rows and foot."""
-    return [*head_rows(content), (), headings(content), *(_row(content, line) for line in content.lines), (),
-            *foot_rows(content)]
+def _text(cell: Cell) -> str:
+    if isinstance(cell, Figure):
+        return f"{cell.value:.{cell.digits}f}"
+    return "" if cell is None else text_cell(cell) if isinstance(cell, str) else str(cell)
 
 
 def head_rows(content: BhaContent) -> list[tuple[Cell, ...]]:
@@ -88,7 +63,7 @@ def head_rows(content: BhaContent) -> list[tuple[Cell, ...]]:
     return [row for row in rows if row[1]]
 
 
-def headings(content: BhaContent) -> tuple[Cell, ...]:
+def headings(content: BhaContent) -> tuple[str, ...]:
     """The headings of the columns."""
     unit = content.unit
     return (
@@ -112,7 +87,7 @@ def _row(content: BhaContent, line: BhaLine) -> tuple[Cell, ...]:
                                               line.neck_od_nm)),
         _figure(content, line.neck_nm or None), down, up, _figure(content, line.nm), _figure(content,
                                                                                              line.cum_nm),
-        line.mlb_ft / 1000 if line.mlb_ft else None, _pounds(line.mlb), line.weight_from,
+        Figure(Decimal(line.mlb_ft) / 1000, 1) if line.mlb_ft else None, _pounds(line.mlb), line.weight_from,
         _figure(content, line.sensor_nm), ", ".join(part for part in (*told, line.remark) if part), line.nm,
     )  # fmt: skip
 
@@ -130,9 +105,9 @@ def foot_rows(content: BhaContent) -> list[tuple[Cell, ...]]:
     return [*rows, ("Least bore", least), *(("Accepted", note) for note in content.notes)]
 
 
-def _figure(content: BhaContent, nm: int | None) -> float | None:
-    """A figure as it is shown; a workbook's own floats carry all of its digits."""
-    return None if nm is None else float(_plain(content, nm))
+def _figure(content: BhaContent, nm: int | None) -> Figure | None:
+    """A length as it is shown."""
+    return as_shown(nm, content.unit, content.digits)
 
 
 def _plain(content: BhaContent, nm: int) -> str:
