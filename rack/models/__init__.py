@@ -10,6 +10,7 @@ from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact,
 from rack.models.places import Place, PlaceKind
 from rack.models.plans import Plan, PlanLine, RuleConsent
 from rack.models.reference import OfficeRow
+from rack.models.runs import Clock, Dogleg, Event, EventPiece, Hours, Leg, Run
 from rack.models.strings import Change, Member, Section, String, Unlisted, What
 from rack.models.tallies import (
     RANK_STEP,
@@ -72,6 +73,13 @@ __all__ = [
     "Token",
     "Well",
     "Change",
+    "Clock",
+    "Dogleg",
+    "Event",
+    "EventPiece",
+    "Hours",
+    "Leg",
+    "Run",
     "Member",
     "Plan",
     "PlanLine",

@@ -7,6 +7,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Exists, Q
 
+from rack.calc.hours import TOUR_HOURS
 from rack.calc.units import PRESETS
 
 
@@ -35,6 +36,9 @@ class Site(models.Model):
     tz = models.CharField(max_length=60, default="UTC")
     units = models.CharField(max_length=10, default="us")
     digits = models.PositiveSmallIntegerField(default=2)
+    # Where the report day begins, in seconds after midnight by the wall clock, and how long a tour is.
+    report_day_s = models.PositiveIntegerField(default=0)
+    tour_hours = models.PositiveSmallIntegerField(default=12)
     ended_on = models.DateField(null=True, blank=True)
 
     objects = SiteQuerySet.as_manager()
@@ -43,6 +47,8 @@ class Site(models.Model):
         constraints = [
             models.CheckConstraint(condition=models.Q(units__in=list(PRESETS)), name="site_units"),
             models.CheckConstraint(condition=models.Q(digits__in=[2, 3]), name="site_digits"),
+            models.CheckConstraint(condition=models.Q(report_day_s__lt=86_400), name="site_report_day"),
+            models.CheckConstraint(condition=models.Q(tour_hours__in=TOUR_HOURS), name="site_tour_hours"),
         ]
 
     def __str__(self) -> str:

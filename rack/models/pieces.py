@@ -5,6 +5,7 @@ from django.db import models
 from rack.calc.kinds import KIND_CHOICES, KINDS, Kind
 from rack.calc.names import key_of, last_first
 from rack.calc.specs import SpecFacts, describe, size_label, spec_from_key
+from rack.calc.standing import NEVER
 from rack.calc.states import STATES
 from rack.models.fields import LAST, KeyField
 from rack.models.journal import PieceEntry
@@ -97,6 +98,21 @@ class Component(models.Model):
     length_kind = models.CharField(max_length=20, blank=True)
     length_by = models.ForeignKey("rack.Strap", null=True, on_delete=models.PROTECT, related_name="+")
     holds_n = models.PositiveIntegerField(default=0)
+    # Written by `rack.actions.standing` alone: the class as it was given, the dates by days that go with
+    # it, and the dates that the clocks and the days give together.
+    scheme = models.CharField(max_length=40, blank=True)
+    edition = models.CharField(max_length=40, blank=True)
+    pipe_class = models.CharField(max_length=40, blank=True)
+    tube_class = models.CharField(max_length=40, blank=True)
+    joint_class = models.CharField(max_length=40, blank=True)
+    class_on = models.DateField(null=True)
+    soon_on = models.DateField(default=NEVER)
+    due_on = models.DateField(default=NEVER)
+    over_on = models.DateField(default=NEVER)
+    day_soon_on = models.DateField(default=NEVER)
+    day_due_on = models.DateField(default=NEVER)
+    day_over_on = models.DateField(default=NEVER)
+    due_why = models.CharField(max_length=80, blank=True)
     version = models.PositiveIntegerField(default=0)
 
     objects = ComponentQuerySet.as_manager()
@@ -112,6 +128,12 @@ class Component(models.Model):
             models.Index(fields=["site", "state", "serial_key", "id"], name="component_state_serial"),
             models.Index(fields=["site", "spec", "state", "length_nm"], name="component_totals"),
             models.Index(fields=["place", "serial_key", "id"], name="component_place_serial"),
+            models.Index(
+                fields=["site", "spec", "pipe_class", "state", "length_nm"], name="component_classes"
+            ),
+            models.Index(fields=["site", "due_on", "id"], name="component_site_due"),
+            models.Index(fields=["due_on", "id"], name="component_due"),
+            models.Index(fields=["site", "soon_on", "id"], name="component_site_soon"),
             # The held of a site, twice: SQLite binds the value that is asked for and so passes a partial
             # index by; PostgreSQL sees the value, and without it walks all serials until a page is full.
             models.Index(fields=["site", "holds_n", "serial_key", "id"], name="component_held_serial"),
