@@ -17,6 +17,7 @@ VERBS: dict[str, tuple[frozenset[str], str]] = {
     "plan": (frozenset({SUPERVISOR, OFFICE}), "plan a string"),
     "string": (frozenset({SUPERVISOR, OFFICE}), "begin or end a string"),
     "run": (frozenset({CREW, SUPERVISOR, OFFICE}), "write down what goes in the hole and comes out"),
+    "hours": (frozenset({CREW, SUPERVISOR, OFFICE}), "write down hours and events"),
     "strap": (frozenset({CREW, SUPERVISOR, OFFICE}), "take a strap"),
     "tally": (frozenset({CREW, SUPERVISOR, OFFICE}), "open and arrange a tally"),
     "close": (frozenset({SUPERVISOR, OFFICE}), "close a tally"),

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from rack.calc.checks import stops
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Component, Line, LoadOut, Place, Plan, Site, String, Tally
+from rack.models import Component, Line, LoadOut, Place, Plan, Run, Site, String, Tally
 
 
 def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
@@ -24,6 +24,12 @@ def lock_tally(pk: int) -> Tally:
 def lock_string(pk: int) -> String:
     """Lock the string, after its pieces, and return it as it is now."""
     rows = String.objects.select_for_update(of=("self",)).select_related("site", "well")
+    return rows.get(pk=pk)
+
+
+def lock_run(pk: int) -> Run:
+    """Lock the run, after its pieces and its string, and return it as it is now."""
+    rows = Run.objects.select_for_update(of=("self",)).select_related("string__site", "string__well")
     return rows.get(pk=pk)
 
 

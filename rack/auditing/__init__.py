@@ -27,6 +27,8 @@ from django.db.models.functions import Coalesce
 
 from rack.actions.files import path_of
 from rack.actions.kept import governing_strap, open_questions, standing_reading
+from rack.auditing import hours
+from rack.auditing.comparing import compare as _compare
 from rack.auditing.difference import Difference
 from rack.auditing.facts import facts_of_specifications
 from rack.auditing.strings import members
@@ -68,8 +70,7 @@ def audit(using: str) -> Iterator[Difference]:
     """
     checks: tuple[Check, ...] = (
         _triggers, _pieces, facts_of_specifications, _lines, _tallies, _names, _sheets, _casing, _loads,
-        members, _files,
-        *neighbours("audits"),
+        members, hours.clocks, hours.dates, hours.lines, hours.reversals, _files, *neighbours("audits"),
     )  # fmt: skip
     for check in checks:
         yield from check(using)
@@ -125,18 +126,6 @@ def _open_or_closed(using: str) -> Iterator[Difference]:
         should = closed == again[pk]
         if is_open != should:
             yield Difference(f"tally {number}", "open", is_open, should)
-
-
-def _compare(
-    rows: QuerySet[Any], of: Callable[[dict[str, Any]], str], more: tuple[str, ...], **should: Any
-) -> Iterator[Difference]:
-    """Hold each kept figure to its subquery: one statement for the table, a row in memory at a time."""
-    renamed = {f"should_{name}": expression for name, expression in should.items()}
-    table = rows.order_by("pk").annotate(**renamed).values("pk", *more, *should, *renamed)
-    for row in table.iterator():
-        for name in should:
-            if row[name] != row[f"should_{name}"]:
-                yield Difference(of(row), name, row[name], row[f"should_{name}"])
 
 
 def _last_move(field: str) -> Subquery:

@@ -128,7 +128,7 @@ class Hours(PieceEntry):
     A reversal is the same row with the amount turned.
     """
 
-    run = models.ForeignKey(Run, on_delete=models.PROTECT, related_name="hours", db_index=False)
+    run = models.ForeignKey(Run, null=True, on_delete=models.PROTECT, related_name="hours", db_index=False)
     leg = models.ForeignKey(Leg, null=True, on_delete=models.PROTECT, related_name="hours", db_index=False)
     event = models.ForeignKey(Event, null=True, on_delete=models.PROTECT, related_name="hours")
     clock = models.CharField(max_length=14, choices=CLOCK_CHOICES)

@@ -1,0 +1,196 @@
+"""What every posting of hours shares: the locks, the rows of the ledger, the clocks, who is told of it.
+
+`open_sharing` is steps 1 and 2 of an action on a run, `Sharing` gathers what is written, `write` is steps
+4 and 5. Hours are never changed: what a line gave before is reversed, and what it gives now is added.
+"""
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, field
+
+from rack.actions.journal import Asked, open_line
+from rack.actions.locks import lock_pieces, lock_run, lock_string
+from rack.actions.standing import make_clocks, move_clocks
+from rack.calc.checks import Problem, Severity
+from rack.calc.hours import Membership, connections_made, rule_for, share
+from rack.errors import ChangedMeanwhile, Refused
+from rack.models import Change, Event, Hours, Journal, Leg, RuleConsent, Run, String
+from rack.models.stays import as_legs, legs_of, memberships_of, newest_change, policy_of
+from rack.neighbours import neighbours
+from rack.people import check_can
+
+#: Line (its primary key), piece, clock -> what it earned; None where that is not known.
+Amounts = dict[tuple[int, int, str], int | None]
+
+
+@dataclass
+class Sharing:
+    """One action on a run at work: its line, the run as it is locked, and what it writes."""
+
+    line: Journal
+    run: Run
+    upto: int
+    rows: list[Hours] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+    def memberships(self) -> list[Membership]:
+        return memberships_of(self.run, upto=self.upto)
+
+    def add(self, piece: int, clock: str, amount: int | None, leg: Leg | None = None) -> None:
+        """Write down what a piece earned; nothing is written where it earned nothing."""
+        if amount != 0:
+            self._row(piece, clock, amount, leg_id=leg.pk if leg else None)
+
+    def turn(self, row: Hours) -> None:
+        """Take back what stands."""
+        back = None if row.amount is None else -row.amount
+        self._row(row.component_id, row.clock, back, leg_id=row.leg_id, event_id=row.event_id, reverses=row)
+
+    def _row(self, piece: int, clock: str, amount: int | None, **more: object) -> None:
+        self.rows.append(Hours(
+            journal=self.line, seq=len(self.rows), at=self.line.at, component_id=piece, run=self.run,
+            clock=clock, amount=amount, **more,
+        ))  # fmt: skip
+
+
+def open_sharing(
+    asked: Asked, verb: str, run: Run, sentence: str, seen: int | None, **body: object
+) -> Sharing | None:
+    """Steps 1 and 2: the line of the journal, then pieces, string and run; None where it was done before.
+
+    Changes of the string that are written between the question and the lock are left to the next sharing.
+    """
+    string = run.string
+    check_can(asked.hand.user, "hours", string.site)
+    line, again = open_line(asked, verb, string.site, sentence, {"run": run.pk, **body})
+    if again:
+        return None
+    upto = lock_string_and_pieces(string)
+    now = lock_run(run.pk)
+    check_run_seen(now, seen)
+    return Sharing(line, now, upto)
+
+
+def lock_string_and_pieces(string: String) -> int:
+    """Lock everything that ever was in a string, by primary key, then the string; its newest change."""
+    upto = newest_change(string)
+    rows = Change.objects.filter(string=string, id__lte=upto).order_by()
+    lock_pieces(rows.values_list("component", flat=True).distinct())
+    lock_string(string.pk)
+    return upto
+
+
+def check_run_seen(run: Run, seen: int | None) -> None:
+    """Raise ChangedMeanwhile when the page was drawn from an older version of the run."""
+    if seen is not None and seen != run.version:
+        raise ChangedMeanwhile(
+            f"{run} was changed by somebody else: you saw version {seen}, it is now {run.version}. "
+            "Nothing was stored. Load the page again and repeat it."
+        )
+
+
+def settle_problems(line: Journal, string: String | None, problems: Sequence[Problem], reason: str) -> None:
+    """Step 3: refuse what stops, ask what asks; with a reason the yes is written down (law 9)."""
+    asking = [one for one in problems if one.severity is Severity.ASKS]
+    if any(one.severity is Severity.STOPS for one in problems) or (asking and not reason):
+        raise Refused(problems)
+    if string is not None:
+        RuleConsent.objects.bulk_create(
+            RuleConsent(journal=line, seq=seq, at=line.at, check_code=one.code, string=string,
+                        where=one.where[:120], reason=reason[:300])
+            for seq, one in enumerate(asking)
+        )  # fmt: skip
+
+
+def share_new(sharing: Sharing, legs: Sequence[Leg], memberships: Sequence[Membership]) -> None:
+    """Share lines that nothing was shared of yet."""
+    policy = policy_of(sharing.run)
+    for leg, pure in zip(legs, as_legs(sharing.run, legs), strict=True):
+        for one in share(pure, memberships, policy):
+            for clock, amount in one.amounts.items():
+                sharing.add(int(one.piece), clock, amount, leg)
+
+
+def share_anew(
+    sharing: Sharing, memberships: Sequence[Membership], only: Collection[int] | None = None
+) -> None:
+    """Hold what the standing lines gave to what they give now, piece by piece, and put the difference right.
+
+    `only` names the pieces whose stays have changed; None is all of them.
+    """
+    legs = legs_of(sharing.run)
+    wanted = shares(sharing.run, legs, memberships, only)
+    rows = Hours.objects.standing().filter(leg__in=[leg.pk for leg in legs])
+    if only is not None:
+        rows = rows.filter(component__in=only)
+    by_pk = {leg.pk: leg for leg in legs}
+    for row in rows.order_by("id"):
+        key = (row.leg_id or 0, row.component_id, row.clock)
+        if key in wanted and wanted[key] == row.amount:
+            del wanted[key]
+        else:
+            sharing.turn(row)
+    for (leg, piece, clock), amount in wanted.items():
+        sharing.add(piece, clock, amount, by_pk[leg])
+
+
+def shares(
+    run: Run, legs: Sequence[Leg], memberships: Sequence[Membership], only: Collection[int] | None = None
+) -> Amounts:
+    """What each piece earns from each of these lines, clock by clock; what it does not earn is left out."""
+    found: Amounts = {}
+    policy = policy_of(run)
+    some = [stay for stay in memberships if only is None or stay.piece in only]
+    for leg, pure in zip(legs, as_legs(run, legs), strict=True):
+        for one in share(pure, some, policy):
+            found |= {(leg.pk, int(one.piece), clock): n for clock, n in one.amounts.items() if n != 0}
+    return found
+
+
+def count_the_run(
+    sharing: Sharing, memberships: Sequence[Membership], connections: int | None = None
+) -> None:
+    """Count what is counted once: one run for each piece, the connections for the subs that wear by them.
+
+    What was counted before and stands is left alone. `connections` is what somebody counted; None takes
+    what stands, or the joints that came one by one.
+    """
+    rows = Hours.objects.standing().filter(run=sharing.run, leg=None, event=None)
+    there = {(row.component_id, row.clock): row for row in rows.order_by("id")}
+    counted = [row.amount for row in there.values() if row.clock == "connections_n"]
+    made = connections if connections is not None else connections_made(memberships)
+    amounts = {"runs_n": 1, "connections_n": counted[0] if counted and connections is None else made}
+    for piece, kind in {int(stay.piece): stay.kind for stay in memberships}.items():
+        for clock, amount in amounts.items():
+            if clock in rule_for(kind).clocks and there.pop((piece, clock), None) is None:
+                sharing.add(piece, clock, amount)
+    for row in there.values():
+        sharing.turn(row)
+
+
+def changed_since(sharing: Sharing) -> set[int] | None:
+    """The pieces whose stays changed since the last sharing of this run; None where all must be looked at."""
+    rows = Change.objects.filter(
+        string=sharing.run.string, id__gt=sharing.run.shared_id, id__lte=sharing.upto
+    ).order_by()
+    found = dict(rows.values_list("component", "component__spec__kind"))
+    # A motor that came or went moves every piece below it.
+    return None if "motor" in found.values() else set(found)
+
+
+def write_hours(line: Journal, rows: Sequence[Hours]) -> list[int]:
+    """Steps 4 and 5: the rows of the ledger, then the clocks and the dates of their pieces, which it returns.
+
+    The caller has locked the pieces.
+    """
+    make_clocks({(row.component_id, row.clock, "new") for row in rows})  # before: they count what is there
+    Hours.objects.bulk_create(rows)
+    ids = sorted({row.component_id for row in rows})
+    move_clocks(line, ids)
+    return ids
+
+
+def tell(line: Journal, what: Run | Event, ids: Iterable[int]) -> None:
+    """Tell the neighbours what happened, inside the same transaction, after the rows of the rack."""
+    touched = list(ids)
+    for follow in neighbours("happened"):
+        follow(line, what, touched)
