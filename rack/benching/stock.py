@@ -19,6 +19,7 @@ from rack.actions.journal import Asked, Hand
 from rack.actions.making import specs_of
 from rack.actions.places import make_rack
 from rack.calc.specs import SpecFacts
+from rack.calc.standing import NEVER
 from rack.calc.tags import SPACE, new_code
 from rack.models import Component, Hold, Journal, Mark, Move, Place, Site, Strap
 
@@ -32,7 +33,9 @@ A_LIST = 1000
 SENTENCES = ("Received a list", "Moved pieces", "Held a piece")
 COMPONENT = (
     "id tag serial serial_key serial_yek spec_id owner site_id received_on place_id state "
-    "length_nm length_kind length_by_id holds_n version"
+    "length_nm length_kind length_by_id holds_n version "
+    "scheme edition pipe_class tube_class joint_class due_why "
+    "soon_on due_on over_on day_soon_on day_due_on day_over_on"
 )
 STRAP = (
     "id component_id strap_n what nm kind typed typed_unit tape hands questions_n questions journal_id seq at"
@@ -164,6 +167,8 @@ def _pieces(cursor: Any, pieces: range, site: int, specs: list[int], layer: Call
                 n if nm else None,
                 int(n % 100 == 0),
                 0,
+                *[""] * 6,
+                *[NEVER.isoformat()] * 6,
             )
             for n in pieces
             for serial, nm in [(_serial(n), _nm(n))]

@@ -13,7 +13,7 @@ from django.core.management.base import BaseCommand
 from django.db import connection
 
 from rack.auditing import audit
-from rack.benching import clients, lists, papers, stock, strings
+from rack.benching import clients, hours, lists, papers, stock, strings
 from rack.benching.figures import Figure, seconds
 from rack.benching.home import home
 from rack.benching.pages import Pages
@@ -38,6 +38,7 @@ PARTS: dict[str, Part] = {
     "clients": clients.figures,
     "lists": lambda environment: lists.figures(),
     "strings": lambda environment: strings.figures(),
+    "hours": lambda environment: hours.figures(),
     "audit": _audit,
 }
 
