@@ -11,7 +11,14 @@ from django.db import transaction
 
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_pieces, lock_run
-from rack.actions.posting import lock_string_and_pieces, settle_problems, tell, write_hours
+from rack.actions.posting import (
+    Earned,
+    lock_string_and_pieces,
+    settle_problems,
+    tell,
+    turned,
+    write_hours,
+)
 from rack.calc.checks import Problem, asks, stops
 from rack.calc.happenings import HAPPENINGS, HITS, Happening, happening_of
 from rack.calc.hours import rule_for
@@ -116,11 +123,7 @@ def take_back_event(asked: Asked, event: Event, reason: str) -> Event:
                        from_bit_nm=row.from_bit_nm, reverses=row)
             for seq, row in enumerate(event.pieces.order_by("id"))
         )  # fmt: skip
-        rows = [
-            Hours(journal=line, seq=seq, at=line.at, component_id=row.component_id, run_id=row.run_id,
-                  event=event, clock=row.clock, amount=-(row.amount or 0), reverses=row)
-            for seq, row in enumerate(Hours.objects.standing().filter(event=event).order_by("id"))
-        ]  # fmt: skip
+        rows = [turned(row) for row in Hours.objects.standing().filter(event=event).order_by("id")]
         write_hours(line, rows)
         tell(line, back, ids)
     return back
@@ -182,12 +185,7 @@ def _run_at(said: EventSaid) -> Run | None:
 def _count_hits(line: Journal, event: Event, ids: Sequence[int], hits: int) -> None:
     kinds = dict(Component.objects.filter(pk__in=ids).values_list("pk", "spec__kind"))
     jars = [pk for pk in ids if "hits_n" in rule_for(kinds[pk]).clocks]
-    rows = [
-        Hours(journal=line, seq=seq, at=line.at, component_id=pk, run_id=event.run_id, event=event,
-              clock="hits_n", amount=hits)
-        for seq, pk in enumerate(jars)
-    ]  # fmt: skip
-    write_hours(line, rows)
+    write_hours(line, [Earned(pk, "hits_n", hits, run=event.run_id, event=event.pk) for pk in jars])
 
 
 def _problems(

@@ -10,9 +10,9 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from django.db.models import Case, Exists, F, Max, OuterRef, Q, Subquery, Sum, Value, When
+from django.db.models import Case, Exists, F, Max, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
 from rack.actions.locks import lock_pieces
@@ -120,7 +120,7 @@ def make_clocks(wanted: Collection[tuple[int, str, str]]) -> None:
     """
     ids = {pk for pk, _, _ in wanted}
     rows = Clock.objects.filter(component__in=ids).order_by()
-    there = set(rows.values_list("component", "clock", "basis"))
+    there = set(rows.filter(basis__in={one[2] for one in wanted}).values_list("component", "clock", "basis"))
     new = [one for one in dict.fromkeys(wanted) if one not in there]
     if not new:
         return
@@ -136,22 +136,17 @@ def make_clocks(wanted: Collection[tuple[int, str, str]]) -> None:
     )
 
 
-def move_clocks(line: Journal, ids: Sequence[int]) -> None:
-    """Move the clocks of these locked pieces by what `line` wrote in the ledger of hours, and settle them."""
-    if not ids:
-        return
-    of_line = Hours.objects.filter(
-        component=OuterRef("component"), clock=OuterRef("clock"), at=line.at, journal=line
-    )
-    moved = of_line.order_by().values("clock").annotate(n=Sum("amount")).values("n")
-    for some in _some(ids):
-        rows = Clock.objects.filter(component__in=some)
-        rows.update(total=F("total") + Coalesce(Subquery(moved), Value(0)))
-    unknown = Hours.objects.filter(journal=line, amount=None).order_by().values_list("component", flat=True)
-    for some in _some(sorted(set(unknown))):
-        Clock.objects.filter(component__in=some).update(known=is_known())
-    for some in _some(ids):
-        settle(some)
+def move_clocks(line: Journal) -> None:
+    """Move the clocks of the locked pieces by what `line` wrote in the ledger of hours, and settle them."""
+    of_line = Hours.objects.filter(journal=line).order_by()
+    same = of_line.filter(component=OuterRef("component"), clock=OuterRef("clock"), at=line.at)
+    moved = same.values("clock").annotate(n=Sum("amount")).values("n")
+    touched = of_line.values("component")
+    Clock.objects.filter(component__in=touched).update(total=F("total") + Coalesce(Subquery(moved), Value(0)))
+    if of_line.filter(amount=None).exists():
+        unknown = of_line.filter(amount=None).values("component")
+        Clock.objects.filter(component__in=unknown).update(known=is_known())
+    settle(touched)
 
 
 def is_known() -> Case:
@@ -183,7 +178,7 @@ def dates_of() -> dict[str, Case]:
     }
 
 
-def settle(ids: Sequence[int]) -> None:
+def settle(ids: "Sequence[int] | QuerySet[Any, Any]") -> None:
     """Set what is left of each clock of these locked pieces, and their three dates, in two statements."""
     Clock.objects.filter(component__in=ids).update(left=left_of())
     Component.objects.filter(pk__in=ids).update(**dates_of())

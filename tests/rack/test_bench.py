@@ -7,10 +7,10 @@ import pytest
 from django.core.management import call_command
 from django.db import connection
 
-from rack.benching import figures, papers, stock
+from rack.benching import figures, hours, papers, stock
 from rack.benching import pages as pages_bench
 from rack.benching.home import home
-from rack.models import Component, Hold, Move, Strap
+from rack.models import Component, Hold, Hours, Move, Strap
 from tests.rack.test_audit import audited
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -95,3 +95,12 @@ def test_a_database_that_is_kept_is_used_again(settings):
     with home(600, keep=False):
         assert Component.objects.count() == 600
     assert list(settings.DATA.glob("bench-*")) == []
+
+
+def test_a_line_of_the_bench_is_posted_to_every_piece_of_its_string():
+    stock.fill(600)
+    posting = hours.Posting(20)
+    posting.post()
+    posting.bare()
+    assert Hours.objects.filter(run=posting.run).count() == 20 * len(hours.CLOCKS)
+    assert "No difference" in audited()
