@@ -26,7 +26,9 @@ from rack.views import (
     receiving,
     reference,
     reference_picks,
+    run_changes,
     running_pages,
+    runs,
     sections,
     sheets,
     stands,
@@ -148,6 +150,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("strings/<int:number>/driller/", running_pages.string_driller, name="string_driller"),
     path("strings/<int:number>/depths/", running_pages.string_depths, name="string_depths"),
     path("strings/<int:number>/handover.pdf", running_pages.string_handover, name="string_handover"),
+    # Runs
+    path("runs/", runs.run_list, name="run_list"),
+    path("runs/new/", runs.run_new, name="run_new"),
+    path("runs/<int:ident>/", runs.run, name="run_page"),
+    path("runs/<int:ident>/do/<slug:what>/", run_changes.run_change, name="run_change"),
+    path("runs/<int:ident>/hours.csv", runs.run_csv, name="run_csv"),
     # Plans
     path("plans/", plans.plan_list, name="plan_list"),
     path("plans/new/", plans.plan_new, name="plan_new"),

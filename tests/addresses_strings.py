@@ -27,7 +27,52 @@ def _line(rig: Rig) -> dict[str, object]:
     return {"line": newest.journal_id if newest else 0}
 
 
+def run(rest: str = "", n: int = 1) -> Callable[[Rig], str]:
+    return lambda rig: f"/runs/{rig.runs[n].pk}/{rest}"
+
+
+def of_run(what: str, body: Made, answers: str = DO, n: int = 1) -> Post:
+    """Something done on the page of a run."""
+    return Post(what, body, answers, run(f"do/{what}/", n))
+
+
+def _new_run(rig: Rig) -> dict[str, object]:
+    return {"string": rig.strings["empty"].pk, "bit_no": "9", "drill_pipe": "whole run"}
+
+
+def _tour(rig: Rig) -> dict[str, object]:
+    cells = ("16:00", "18:00", "4500", "4530", "2", "0", "2", "2", "2", "120")
+    names = ("from", "to", "from_depth", "to_depth", "rotating", "sliding", "circulating", "bottom",
+             "below_rotary", "rpm")  # fmt: skip
+    typed = {f"{name}-0": cell for name, cell in zip(names, cells, strict=True)}
+    return {"day": "2026-03-02", "reason": "as the sheet has it", **typed}
+
+
+def _row(rows: str) -> Callable[[Rig], dict[str, object]]:
+    """Takes back the first of the lines or of the events of the ended run."""
+    return lambda rig: {"row": getattr(rig.runs[0], rows).order_by("id")[0].pk, "reason": "a slip"}
+
+
+RUN_AREA = (
+    Address("runs/", text("/runs/"), OWN),
+    Address("runs/new/", text("/runs/new/"), "200 200 200 403 200 302", posts=(
+        Post("begin", _new_run, "302 422 422 403 422 302"),)),
+    Address("runs/<int:ident>/", run(), LOOK, states=(run(n=0),)),
+    Address("runs/<int:ident>/do/<slug:what>/", run("do/lines/"), POST_ONLY, page=False, posts=(
+        of_run("lines", _tour, "302 422 422 403 404 302"),
+        of_run("again", lambda rig: {}),
+        of_run("event", lambda rig: {"kind": "washout", "note": "at the shoe"}),
+        of_run("line-back", _row("legs"), "302 422 422 403 404 302", n=0),
+        of_run("event-back", _row("events"), "302 422 422 403 404 302", n=0),
+        of_run("end-back", lambda rig: {"reason": "a slip"}, "422 422 422 403 404 302", n=0),
+        of_run("end", lambda rig: {"reason": "not noted"}, "302 422 422 403 404 302"),
+    )),
+    Address("runs/<int:ident>/hours.csv", run("hours.csv"), LOOK, page=False),
+)  # fmt: skip
+
+
 STRING_AREA = (
+    *RUN_AREA,
     Address("strings/", text("/strings/"), OWN),
     Address("strings/new/", text("/strings/new/"), "403 200 200 403 200 302", posts=(
         Post("begin", _head, "403 302 302 403 422 302"),)),

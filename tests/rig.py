@@ -39,6 +39,7 @@ from rack.models import (
     Place,
     Plan,
     Post,
+    Run,
     Sheet,
     Site,
     Stand,
@@ -48,6 +49,7 @@ from rack.models import (
     Well,
 )
 from tests import stock
+from tests.runs import two_runs
 
 LIST_NAME = "gantry_42.csv"
 LIST = (
@@ -79,6 +81,7 @@ class Rig:
     jar: Component
     well: Well
     stand: Stand
+    runs: tuple[Run, Run] = ()  # type: ignore[assignment]
     plan: Plan = None  # type: ignore[assignment]
     spare: list[Component] = field(default_factory=list)
     plans: list[CasingSheet] = field(default_factory=list)
@@ -160,6 +163,7 @@ def _strings(rig: Rig) -> None:
     running.join(stock.asks(crew), rig.strings["running"], on[:6])
     running.rack_back(stock.asks(crew), rig.strings["running"], on[3:6], "A", 1)
     rig.spare = on[6:]
+    rig.runs = two_runs(crew, rig.strings["running"])
 
 
 def _well(user: User | None, site: Site) -> Well:

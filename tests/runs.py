@@ -5,10 +5,13 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.contrib.auth.models import User
+from django.utils import timezone
 
 from rack.actions import running, strings
 from rack.actions.doing import Said
-from rack.actions.runs import RunHead, begin_run
+from rack.actions.happenings import EventSaid, record_event
+from rack.actions.legs import post_legs
+from rack.actions.runs import RunEnd, RunHead, begin_run, end_run
 from rack.actions.wells import WellFacts, add_well
 from rack.calc.hours import Leg
 from rack.models import Component, Place, Run, String
@@ -52,3 +55,17 @@ def leg(begins: float, ends: float, top: str = "", bottom: str = "", **given: An
     }  # fmt: skip
     depths = {"from_nm": stock.feet(top) if top else None, "to_nm": stock.feet(bottom) if bottom else None}
     return Leg(at(begins), at(ends), **depths, **{**whole, **given})
+
+
+def two_runs(by: User | None, of: String) -> tuple[Run, Run]:
+    """One run that has ended, with a line and an event; one that is on, with a line."""
+    ended = begin_run(stock.asks(by), of, RunHead("3", "5", "5", in_at=at(0)), "as planned")
+    lines = [leg(0, 6, "4200", "4380"), leg(6, 9, rotating_s=None)]
+    post_legs(stock.asks(by), ended, lines, "as the sheet has it")
+    happened = EventSaid("overpull", timezone.now(), None, of, ended, None, 40_000, "lbf", "tight hole")
+    record_event(stock.asks(by), of.site, happened)
+    out = RunEnd(at(10), stock.feet("4380"), "PR", "1-2-WT-A-X-I-NO-PR")
+    end_run(stock.asks(by), ended, out, "as the sheet has it")
+    now = begin_run(stock.asks(by), of, RunHead("4", "5RR1", "6", in_at=at(12)), "as planned")
+    post_legs(stock.asks(by), now, [leg(12, 16, "4380", "4500")], "as the sheet has it")
+    return Run.objects.get(pk=ended.pk), Run.objects.get(pk=now.pk)

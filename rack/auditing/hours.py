@@ -80,5 +80,5 @@ def reversals(using: str) -> Iterator[Difference]:
         amount__isnull=True, reverses__amount__isnull=True
     ).exclude(amount=Value(0) - F("reverses__amount"), clock=F("reverses__clock"),
               component=F("reverses__component"))  # fmt: skip
-    for row in wrong.order_by("pk").iterator():
-        yield Difference(f"hours {row.pk}", "the amount it turns", row.amount, -(row.reverses.amount or 0))
+    for pk, stands, taken in wrong.order_by("pk").values_list("pk", "amount", "reverses__amount").iterator():
+        yield Difference(f"hours {pk}", "the amount it turns", stands, -(taken or 0))

@@ -9,6 +9,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from rack.actions import running, strings, wells
+from rack.actions.doing import Said
 from rack.actions.journal import Asked, Hand
 from rack.actions.legs import post_legs
 from rack.actions.runs import RunHead, begin_run
@@ -36,7 +37,7 @@ class Posting:
         joints = list(rows.order_by("pk")[:pieces])
         well = wells.add_well(self.asked(), site, wells.WellFacts(f"Bench {uuid.uuid4().hex[:6]}"))
         string = strings.begin_string(self.asked(), site, strings.StringHead(well, title="bench"))
-        running.join(self.asked(), string, joints, running.Said(reason="bench"))
+        running.join(self.asked(), string, joints, Said(reason="bench"))
         self.begins = timezone.now() - timedelta(days=2)
         self.run: Run = begin_run(self.asked(), string, RunHead(in_at=self.begins), "bench")
         self.ids = [joint.pk for joint in joints]

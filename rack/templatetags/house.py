@@ -12,6 +12,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from rack.calc.checks import Problem, Severity
+from rack.calc.hours import CLOCK_NAMES, LINE_CLOCKS, hours_shown
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts, describe
 
@@ -118,3 +119,13 @@ def described(spec: SpecFacts) -> str:
 def typed_words(text: str) -> str:
     """Return the cells of a row as they were typed, from the JSON text that is kept of them."""
     return " · ".join(str(value) for value in json.loads(text).values() if value)
+
+
+@register.filter
+def line_words(line: Any) -> str:
+    """The hours of a time line in words: "rotating 2.25 h, sliding not known, 120 rpm"."""
+    parts = []
+    for clock in LINE_CLOCKS:
+        amount = getattr(line, clock)
+        parts.append(f"{CLOCK_NAMES[clock]} {'not known' if amount is None else f'{hours_shown(amount)} h'}")
+    return ", ".join([*parts, *([f"{line.rpm} rpm"] if line.rpm is not None else [])])

@@ -17,6 +17,7 @@ from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateFor
 from rack.models import Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
+from rack.models.earned import clocks_shown
 from rack.models.timeline import line_of_time
 from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.implying import implied_of
@@ -41,6 +42,7 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "holds": holds,
         "moments": line_of_time(one),
         "implied": implied_of(one),
+        "clocks": clocks_shown(one),
         "hold_form": HoldForm(),
         "move_form": MoveForm(site=one.site),
         "name_form": NameForm(),

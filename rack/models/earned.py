@@ -1,0 +1,78 @@
+"""What each piece earned in a run, for its page and its file; what the clocks of a piece say."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from rack.calc.hours import CLOCK_NAMES, Amount, amount_shown, policy_for
+from rack.calc.standing import BASIS_WORDS, hours_left, hours_run, left
+from rack.models.clocks import as_calc, clocks_of
+from rack.models.pieces import Component
+from rack.models.runs import Hours, Run
+from rack.models.stays import policy_of
+
+#: The clocks of a run's table, in the order of its columns.
+COLUMNS = (
+    "rotating_s", "circulating_s", "bottom_s", "below_rotary_s", "footage_nm", "runs_n", "connections_n",
+    "hits_n",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class EarnedRow:
+    """One piece of a run: what it earned on each clock as it is read, "" where it does not keep it."""
+
+    piece: Component
+    policy: str
+    cells: tuple[tuple[str, str], ...]
+
+
+def earned_in(run: Run) -> list[EarnedRow]:
+    """What each piece earned, by serial; a part that is not known makes the sum "at least"."""
+    sums: dict[int, dict[str, Amount]] = defaultdict(dict)
+    rows = Hours.objects.standing().filter(run=run).order_by("id")
+    for piece, clock, amount in rows.values_list("component", "clock", "amount"):
+        one = sums[piece]
+        one[clock] = one.get(clock, Amount()) + Amount(amount or 0, known=amount is not None)
+    pieces = Component.objects.filter(pk__in=list(sums)).listed()
+    site, policy = run.string.site, policy_of(run)
+    shown = [clock for clock in COLUMNS if any(clock in one for one in sums.values())]
+    return [
+        EarnedRow(piece, policy_for(piece.spec.kind, policy), tuple(
+            (clock_heading(clock, site.length_unit),
+             amount_shown(clock, sums[piece.pk][clock], unit=site.length_unit, digits=site.digits)
+             if clock in sums[piece.pk] else "")
+            for clock in shown
+        ))
+        for piece in pieces
+    ]  # fmt: skip
+
+
+def clock_heading(clock: str, unit: str) -> str:
+    """The heading of a clock's column with its unit."""
+    name = CLOCK_NAMES[clock].capitalize()
+    return f"{name} h" if clock.endswith("_s") else f"{name} {unit}" if clock.endswith("_nm") else name
+
+
+@dataclass(frozen=True)
+class ClockRow:
+    """One clock of a piece as it is read: since when, how much, what is left, whether it is out."""
+
+    name: str
+    since: str
+    run: str
+    left: str
+    out: bool
+
+
+def clocks_shown(piece: Component) -> list[ClockRow]:
+    """The clocks of a piece for its page."""
+    unit, digits = piece.site.length_unit, piece.site.digits
+    found = []
+    for row in clocks_of([piece.pk]).get(piece.pk, ()):
+        one = as_calc(row)
+        found.append(ClockRow(
+            clock_heading(one.clock, unit), BASIS_WORDS[one.basis],
+            hours_run(one, unit=unit, digits=digits), hours_left(one, unit=unit, digits=digits),
+            left(one) <= 0,
+        ))  # fmt: skip
+    return found
