@@ -24,6 +24,7 @@ from rack.actions import (
     wells,
 )
 from rack.actions.files import keep_bytes
+from rack.actions.string_printing import print_bha
 from rack.calc.lengths import Length
 from rack.calc.sections import SectionFacts
 from rack.exchange.delivery import read_delivery
@@ -45,6 +46,7 @@ from rack.models import (
     Stand,
     Strap,
     String,
+    StringSheet,
     Tally,
     Well,
 )
@@ -82,6 +84,7 @@ class Rig:
     well: Well
     stand: Stand
     runs: tuple[Run, Run] = ()  # type: ignore[assignment]
+    bha: StringSheet = None  # type: ignore[assignment]
     plan: Plan = None  # type: ignore[assignment]
     spare: list[Component] = field(default_factory=list)
     plans: list[CasingSheet] = field(default_factory=list)
@@ -161,6 +164,7 @@ def _strings(rig: Rig) -> None:
         head = strings.StringHead(rig.well, section, title=title)
         rig.strings[name] = strings.begin_string(stock.asks(ola), rig.site, head)
     running.join(stock.asks(crew), rig.strings["running"], on[:6])
+    rig.bha = print_bha(stock.asks(ola), rig.strings["running"])
     running.rack_back(stock.asks(crew), rig.strings["running"], on[3:6], "A", 1)
     rig.spare = on[6:]
     rig.runs = two_runs(crew, rig.strings["running"])

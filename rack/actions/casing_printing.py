@@ -69,7 +69,7 @@ def build(line: Journal, facts: Planned, reason: str, asked: tuple[str, ...]) ->
                     for head in tally.heads.order_by("strap_n")),
         printed_at=line.at.astimezone(site.zone).isoformat(timespec="minutes"),
         printed_by=line.by.get_full_name() or line.by.get_username() if line.by else "",
-        revision=plan.revision + 1, code=_free_code(), received=facts.counts.received,
+        revision=plan.revision + 1, code=free_code(), received=facts.counts.received,
         rows=tuple(_row(facts, n) for n in range(len(facts.rows))),
         total_nm=layout.total.nanometres, shoe_nm=layout.shoe.nanometres if layout.shoe else None,
         to_run=facts.counts.to_run, spare=facts.counts.spare, left_out=facts.counts.left_out,
@@ -110,7 +110,7 @@ def centralizer_words(plan: CasingPlan, row: CasingItem) -> str:
     return "; ".join(parts)
 
 
-def _free_code() -> str:
+def free_code() -> str:
     while True:
         code = new_code(secrets.randbits(30))
         taken = code and (

@@ -11,6 +11,7 @@ from rack.models.places import Place, PlaceKind
 from rack.models.plans import Plan, PlanLine, RuleConsent
 from rack.models.reference import OfficeRow
 from rack.models.runs import Clock, Dogleg, Event, EventPiece, Hours, Leg, Run
+from rack.models.string_sheets import StringSheet
 from rack.models.strings import Change, Member, Section, String, Unlisted, What
 from rack.models.tallies import (
     RANK_STEP,
@@ -86,6 +87,7 @@ __all__ = [
     "RuleConsent",
     "Section",
     "String",
+    "StringSheet",
     "Unlisted",
     "What",
 ]

@@ -28,7 +28,7 @@ SECTIONS = (
     ("receive", "Receive", "receive", ("receive", "preview", "deliver")),
     ("load_list", "Sending", "", ("load",)),
     ("tally_list", "Tallies", "", ("tally", "strap", "compare", "sheet", "pencil")),
-    ("string_list", "Strings", "", ("string", "plan", "run_")),
+    ("string_list", "Strings", "", ("string", "plan", "bha", "run_")),
     ("well_list", "Wells", "", ("well",)),
     ("reference", "Reference", "", ("reference",)),
 )
