@@ -41,7 +41,7 @@ def _new_run(rig: Rig) -> dict[str, object]:
 
 
 def _tour(rig: Rig) -> dict[str, object]:
-    cells = ("16:00", "18:00", "4500", "4530", "2", "0", "2", "2", "2", "120")
+    cells = ("17:00", "19:00", "4500", "4530", "2", "0", "2", "2", "2", "120")
     names = ("from", "to", "from_depth", "to_depth", "rotating", "sliding", "circulating", "bottom",
              "below_rotary", "rpm")  # fmt: skip
     typed = {f"{name}-0": cell for name, cell in zip(names, cells, strict=True)}
@@ -56,16 +56,16 @@ def _row(rows: str) -> Callable[[Rig], dict[str, object]]:
 RUN_AREA = (
     Address("runs/", text("/runs/"), OWN),
     Address("runs/new/", text("/runs/new/"), "200 200 200 403 200 302", posts=(
-        Post("begin", _new_run, "302 422 422 403 422 302"),)),
+        Post("begin", _new_run, "302 302 302 403 422 302"),)),
     Address("runs/<int:ident>/", run(), LOOK, states=(run(n=0),)),
     Address("runs/<int:ident>/do/<slug:what>/", run("do/lines/"), POST_ONLY, page=False, posts=(
-        of_run("lines", _tour, "302 422 422 403 404 302"),
+        of_run("lines", _tour),
         of_run("again", lambda rig: {}),
         of_run("event", lambda rig: {"kind": "washout", "note": "at the shoe"}),
-        of_run("line-back", _row("legs"), "302 422 422 403 404 302", n=0),
-        of_run("event-back", _row("events"), "302 422 422 403 404 302", n=0),
+        of_run("line-back", _row("legs"), n=0),
+        of_run("event-back", _row("events"), n=0),
         of_run("end-back", lambda rig: {"reason": "a slip"}, "422 422 422 403 404 302", n=0),
-        of_run("end", lambda rig: {"reason": "not noted"}, "302 422 422 403 404 302"),
+        of_run("end", lambda rig: {"reason": "not noted", "bit_type": "fixed cutter"}),
     )),
     Address("runs/<int:ident>/hours.csv", run("hours.csv"), LOOK, page=False),
 )  # fmt: skip

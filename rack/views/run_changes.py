@@ -19,17 +19,19 @@ from rack.errors import Refused
 from rack.forms import runs as forms
 from rack.models import Component, Event, Leg, Run
 from rack.models.naming import named
+from rack.people import check_can
 from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.runs import run_here, show
 
 _BETWEEN = re.compile(r"[,;\n\r\t]+")
 
 
-@at_desk("hours")
+@at_desk()
 @require_POST
 def run_change(request: HttpRequest, ident: int, what: str) -> HttpResponse:
     """One thing done to a run, and its page again."""
     one = run_here(request, ident)
+    check_can(request.user, "hours", one.string.site)
     if what not in CHANGES:
         raise Http404
     return CHANGES[what](request, one)
