@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
+from django.db.models import Exists, OuterRef
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
@@ -14,7 +15,7 @@ from rack.calc.specs import connection_label, inches, weight_label
 from rack.calc.states import ON_SITE, by_hand
 from rack.errors import Refused
 from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateForm
-from rack.models import Component, Hold
+from rack.models import Clock, Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
 from rack.models.earned import clocks_shown
@@ -42,7 +43,7 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "holds": holds,
         "moments": line_of_time(one),
         "implied": implied_of(one),
-        "clocks": clocks_shown(one),
+        "clocks": clocks_shown(one) if one.has_run else [],  # type: ignore[attr-defined]
         "hold_form": HoldForm(),
         "move_form": MoveForm(site=one.site),
         "name_form": NameForm(),
@@ -139,7 +140,7 @@ def piece_or_404(request: HttpRequest, tag: str) -> Component:
     rows = Component.objects.for_user(request.user).select_related(
         "spec", "place", "site", "length_by__journal__by"
     )
-    rows = rows.annotate(is_shut=is_shut())
+    rows = rows.annotate(is_shut=is_shut(), has_run=Exists(Clock.objects.filter(component=OuterRef("pk"))))
     return found_or_404(rows, tag=tag.upper())  # type: ignore[no-any-return]
 
 
