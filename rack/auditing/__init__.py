@@ -32,6 +32,7 @@ from rack.auditing.comparing import compare as _compare
 from rack.auditing.difference import Difference
 from rack.auditing.facts import facts_of_specifications
 from rack.auditing.strings import members
+from rack.auditing.strings import sheets as string_sheets
 from rack.calc import casing_content, sheets
 from rack.calc.casing_content import CasingContent
 from rack.calc.loadlist import LoadContent, load_check
@@ -70,7 +71,8 @@ def audit(using: str) -> Iterator[Difference]:
     """
     checks: tuple[Check, ...] = (
         _triggers, _pieces, facts_of_specifications, _lines, _tallies, _names, _sheets, _casing, _loads,
-        members, hours.clocks, hours.dates, hours.lines, hours.reversals, _files, *neighbours("audits"),
+        members, string_sheets, hours.clocks, hours.dates, hours.lines, hours.reversals, _files,
+        *neighbours("audits"),
     )  # fmt: skip
     for check in checks:
         yield from check(using)

@@ -1,10 +1,12 @@
-"""The members of each string against its changes."""
+"""The members of each string against its changes; its printed sheets against their digests."""
 
+import hashlib
 from collections.abc import Iterator
 
 from rack.actions.kept import members_from
 from rack.auditing.difference import Difference
-from rack.models import Change, Member, String
+from rack.calc.bha import BhaContent, check
+from rack.models import Change, Member, String, StringSheet
 
 _KEPT = ("component_id", "rank", "length_nm", "racked", "joined_at", "joined_nm", "left_at", "left_nm")
 
@@ -29,3 +31,17 @@ def _values(member: Member) -> tuple[object, ...]:
 
 def _order(row: tuple[object, ...]) -> tuple[object, ...]:
     return (row[1], row[0], row[4])
+
+
+def sheets(using: str) -> Iterator[Difference]:
+    """Hold every printed BHA sheet to its digest, and its sums to its rows."""
+    for one in StringSheet.objects.using(using).order_by("pk").iterator():
+        of = f"BHA sheet {one.code}"
+        if one.digest != hashlib.sha256(one.content.encode()).hexdigest():
+            yield Difference(of, "the digest of its content", one.digest, "that of its text")
+        try:
+            wrong = [problem.text for problem in check(BhaContent.from_text(one.content))]
+        except ValueError as error:
+            wrong = [str(error)]
+        for words in wrong:
+            yield Difference(of, "its content", words, "a sheet that adds up")

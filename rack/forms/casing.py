@@ -146,4 +146,4 @@ class ListsForm(forms.Form):
 
 
 class TypedSheetForm(forms.Form):
-    file = forms.FileField(label="Casing sheet", help_text="CSV or XLSX. It is read and not kept.")
+    file = forms.FileField(label="The sheet", help_text="CSV or XLSX. It is read and not kept.")
