@@ -1,7 +1,7 @@
 """A whole invented rig for tests that walk every address: people, pieces, tallies in each state."""
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -9,6 +9,7 @@ from django.contrib.auth.models import User
 from rack.actions import (
     casing_printing,
     closing,
+    doing,
     loads,
     pencil,
     pieces,
@@ -163,7 +164,8 @@ def _strings(rig: Rig) -> None:
     for name, title in (("running", "8-1/2 in section"), ("empty", "next one")):
         head = strings.StringHead(rig.well, section, title=title)
         rig.strings[name] = strings.begin_string(stock.asks(ola), rig.site, head)
-    running.join(stock.asks(crew), rig.strings["running"], on[:6])
+    before = doing.Said(datetime(2026, 3, 1, tzinfo=UTC))
+    running.join(stock.asks(crew), rig.strings["running"], on[:6], before)
     rig.bha = print_bha(stock.asks(ola), rig.strings["running"])
     running.rack_back(stock.asks(crew), rig.strings["running"], on[3:6], "A", 1)
     rig.spare = on[6:]
