@@ -17,6 +17,8 @@ from rack.models.pieces import Component
 from rack.models.tallies import Strap
 
 MOST = 50
+#: So many rows of ledgers one line of the journal writes about a piece, at most: the clocks of a time line.
+ROWS_A_LINE = 6
 
 _NO_TEXT = Value("", output_field=TextField())
 #: Cast, so that each part of the one question has the same type in the same column.
@@ -50,7 +52,8 @@ def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
     listed = Delivered.objects.filter(component=piece)
     parts.append(_part(listed, rank=2, row_n=F("row_n"), read=F("read")))
     rows = parts[0].union(*parts[1:], all=True).order_by("-at", "-journal_id", "of_rank", "-id")
-    return _one_a_line(map(_moment, rows[: 2 * most]))[:most]
+    # A line of hours is a row for each clock: so many more are read, and fifty lines are shown.
+    return _one_a_line(map(_moment, rows[: ROWS_A_LINE * most]))[:most]
 
 
 def _part(entries: QuerySet[Any], rank: int = 0, **given: Any) -> QuerySet[Any]:

@@ -10,6 +10,7 @@ from rack.actions.standing import Standing, write
 from rack.calc.standing import EVER
 from rack.errors import ChangedMeanwhile, NotAllowed, Refused
 from rack.models import Clock, Component, Hours, Leg, Run
+from rack.models.timeline import line_of_time
 from tests import runs, stock
 from tests.rack.test_audit import audited, differences
 from tests.runs import HOUR, at, leg
@@ -152,3 +153,13 @@ def test_the_audit_names_a_figure_that_somebody_changed(ada, ola, string, joints
     assert "No difference" in audited()
     model.objects.update(**slip)
     assert any(figure in line for line in differences())
+
+
+def test_the_line_of_time_shows_fifty_lines_though_each_time_line_is_several_rows(ada, ola, string, joints):
+    runs.join(ada, string, joints[:1], hours=0)
+    run = runs.run(ola, string)
+    for n in range(50):
+        post_legs(stock.asks(ada), run, [leg(n / 4, (n + 1) / 4, "100", "100.5")], WHY)
+    moments = line_of_time(joints[0])
+    assert len(moments) == 50
+    assert all(moment.what.startswith("Wrote 1 time line") for moment in moments)
