@@ -180,8 +180,12 @@ def dates_of() -> dict[str, Case]:
 
 def settle(ids: "Sequence[int] | QuerySet[Any, Any]") -> None:
     """Set what is left of each clock of these locked pieces, and their three dates, in two statements."""
-    Clock.objects.filter(component__in=ids).update(left=left_of())
-    Component.objects.filter(pk__in=ids).update(**dates_of())
+    # Only what changes is written: most hours move no date, and each row has many indexes.
+    Clock.objects.filter(component__in=ids).exclude(left=left_of()).update(left=left_of())
+    should = dates_of()
+    named = {f"should_{name}": date for name, date in should.items()}
+    same = {name: F(f"should_{name}") for name in should}
+    Component.objects.filter(pk__in=ids).alias(**named).exclude(**same).update(**should)
 
 
 def _some(ids: Collection[int]) -> list[list[int]]:
