@@ -205,7 +205,6 @@ def write_hours(line: Journal, rows: Sequence[Earned]) -> list[int]:
     return sorted({row.piece for row in rows})
 
 
-_AT_ONCE = 1_000
 _COLUMNS = (
     "journal_id", "seq", "at", "component_id", "clock", "amount", "run_id", "leg_id", "event_id",
     "reverses_id",
@@ -213,19 +212,19 @@ _COLUMNS = (
 
 
 def _insert(line: Journal, rows: Sequence[Earned]) -> None:
-    """Write the rows by plain statements: a line of 600 joints is thousands of them."""
+    """Write the rows in bulk, past the ORM: a line of 600 joints is thousands of them."""
     at = connection.ops.adapt_datetimefield_value(line.at)
     named = ", ".join(connection.ops.quote_name(name) for name in _COLUMNS)
-    into = f"INSERT INTO {connection.ops.quote_name(Hours._meta.db_table)} ({named}) VALUES "
-    one = f"({', '.join(['%s'] * len(_COLUMNS))})"
+    table = connection.ops.quote_name(Hours._meta.db_table)
+    marks = ", ".join(["%s"] * len(_COLUMNS))
     values = [(line.pk, seq, at, *row) for seq, row in enumerate(rows)]
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":
-            cursor.executemany(into + one, values)
+            cursor.executemany(f"INSERT INTO {table} ({named}) VALUES ({marks})", values)
             return
-        for start in range(0, len(values), _AT_ONCE):  # a statement a row would be a plan a row
-            some = values[start : start + _AT_ONCE]
-            cursor.execute(into + ", ".join([one] * len(some)), [cell for row in some for cell in row])
+        with cursor.copy(f"COPY {table} ({named}) FROM STDIN") as copy:
+            for row in values:
+                copy.write_row(row)
 
 
 def tell(line: Journal, what: Run | Event, ids: Iterable[int]) -> None:
