@@ -94,6 +94,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("rack/places/aside/", racks.aside_add, name="aside_add"),
     path("rack/move/", moving.move, name="move"),
     path("balance/", balance.balance, name="balance"),
+    path("balance.xlsx", balance.balance_xlsx, name="balance_xlsx"),
     path("balance/check/", balance.balance_check, name="balance_check"),
     path("rack/<str:name>/end-on.svg", racks.rack_svg, name="rack_svg"),
     path("rack/<str:name>/end-on.pdf", racks.rack_pdf, name="rack_pdf"),

@@ -36,6 +36,7 @@ MOVING_AREA = (
     Address("balance/", text("/balance/"), OWN, names_sites=True, states=(
         text("/balance/?kind=drill_pipe"), text("/balance/?on=2026-01-01T10:00"),
         text("/balance/?on=2026-01-01T10:00&of=received"), text("/balance/?on=someday"))),
+    Address("balance.xlsx", text("/balance.xlsx"), OWN, page=False),
     Address("balance/check/", text("/balance/check/"), OWN, page=False),
     Address("rack/<str:name>/", text("/rack/R1/"), LOOK),
     Address("rack/<str:name>/end-on.svg", text("/rack/R1/end-on.svg"), LOOK, page=False),

@@ -3,21 +3,27 @@
 from datetime import datetime, timedelta
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from rack.calc.balance import PARTS, UNPLACED, Balance, is_shown, missing_problems
-from rack.calc.checks import note
+from rack.calc.balance import PARTS, UNPLACED, Balance, is_shown, missing_problems, part_of
+from rack.calc.checks import note, stops
+from rack.errors import Refused
+from rack.exchange import balance_book
 from rack.filters.pieces import BalanceFilter
 from rack.models import Component, LoadOut, Site
 from rack.models.balancing import against_the_ledger, as_of, balance_now, gone_on, unplaced
 from rack.views.desk import at_desk, site_of
+from rack.views.sheets import XLSX
 
 NAMED = 50
 LISTED = 500
+#: A workbook of more pieces by name takes longer than anybody waits.
+MOST_IN_A_FILE = 20_000
 #: No list is older; a year before it is a slip of the fingers.
 FIRST_YEAR = 1970
 
@@ -28,10 +34,11 @@ def balance(request: HttpRequest) -> HttpResponse:
     site = site_of(request)
     asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
     instant, wrong = _instant(request, asked_for)
+    problems = [note(f"{wrong}; the balance below is of now.", code="on")] if wrong else []
     context: dict[str, Any] = {
         "filter": asked_for, "instant": instant,
         "clear": reverse("balance") if asked_for.narrowed or instant else "",
-        "problems": wrong, "query": _query(request, without="of"), "crumbs": [("Rack", "/rack/")],
+        "problems": problems, "query": _query(request, without="of"), "crumbs": [("Rack", "/rack/")],
         "loads": LoadOut.objects.at(site).filter(state="sent").order_by("number")[:NAMED],
     }  # fmt: skip
     if instant:
@@ -56,6 +63,67 @@ def balance_check(request: HttpRequest) -> HttpResponse:
     context = {"differences": differences[:NAMED], "count": len(differences), "pieces": len(then.received),
                "problems": missing_problems(then.missing)[:NAMED]}  # fmt: skip
     return render(request, "rack/_balance_check.html", context)
+
+
+@at_desk()
+@require_GET
+def balance_xlsx(request: HttpRequest) -> HttpResponse:
+    """The balance as a workbook, with the pieces that each term holds; refused where the moment is none."""
+    site = site_of(request)
+    asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
+    instant, wrong = _instant(request, asked_for)
+    if wrong:
+        raise Refused([stops(f"{wrong}; no file was made.", code="on", where="on")])
+    data = balance_book.write(_book(request, site, asked_for, instant))
+    return HttpResponse(data, content_type=XLSX, headers={
+        "Content-Disposition": f'attachment; filename="{site.code}-balance.xlsx"'})  # fmt: skip
+
+
+def _book(
+    request: HttpRequest, site: Site, asked_for: BalanceFilter, instant: datetime | None
+) -> balance_book.BalanceBook:  # fmt: skip
+    then = as_of(site, asked_for.narrow(_ever(site)), instant) if instant else None
+    narrow = asked_for.narrow
+    found = then.balance if then else balance_now(narrow(Component.objects.at(site)), narrow(gone_on(site)))
+    codes = {pk: code for code, names in then.parts.items() for pk in names} if then else None
+    held = _held(site, asked_for, codes) if found.received <= MOST_IN_A_FILE else None
+    printed, shown = (timezone.localtime(when).strftime("%Y-%m-%d %H:%M")
+                      for when in (timezone.now(), instant or timezone.now()))  # fmt: skip
+    query = _query(request, without="of")
+    return balance_book.BalanceBook(
+        site=f"{site.name} ({site.code})", instant=f"as of {shown}" if instant else f"as it stood {shown}",
+        printed=printed, address=settings.ADDRESS + reverse("balance") + (f"?{query}" if query else ""),
+        narrowed=_narrowed(asked_for), balance=found, held=held,
+    )  # fmt: skip
+
+
+def _held(
+    site: Site, asked_for: BalanceFilter, codes: dict[int, str] | None
+) -> list[balance_book.Held]:  # fmt: skip
+    """Each piece with the term that holds it: by its own row now, by `codes` at an earlier moment."""
+    held = []
+    pieces = asked_for.narrow(_ever(site)).select_related("spec", "place").order_by("serial_key", "id")
+    for piece in pieces.iterator():
+        if codes is not None:
+            code = codes.get(piece.pk, "")
+        elif piece.site_id != site.pk:
+            code = "elsewhere"
+        else:
+            code = part_of(piece.state, piece.place.kind if piece.place else "")
+        if code:
+            held.append(balance_book.Held(code, piece.serial, piece.tag, str(piece.spec)))
+    return held
+
+
+def _narrowed(asked_for: BalanceFilter) -> list[tuple[str, str]]:
+    """What the balance was narrowed by, each as its choice reads on the page."""
+    form, said = asked_for.form, []
+    for name in BalanceFilter.KEPT:
+        value = form.cleaned_data.get(name) if form.is_valid() else None
+        if value:
+            choices = {str(code): str(word) for code, word in getattr(form.fields[name], "choices", ())}
+            said.append((str(form.fields[name].label), choices.get(str(value), str(value))))
+    return said
 
 
 def _then(request: HttpRequest, site: Site, asked_for: BalanceFilter, instant: datetime) -> dict[str, Any]:
@@ -83,7 +151,7 @@ def _rows(found: Balance, request: HttpRequest, *, then: bool = False) -> list[d
     query = _query(request, without="of")
     terms = [(code, PARTS[code].name, n) for code, n in found.parts.items() if is_shown(code, n)]
     if found.difference:
-        terms.append((UNPLACED, "on no rack and not laid aside", found.difference))
+        terms.append((UNPLACED, balance_book.NOWHERE, found.difference))
     rows = []
     for code, name, n in terms:
         if then:
@@ -103,13 +171,16 @@ def _query(request: HttpRequest, without: str) -> str:
     return str(kept.urlencode())
 
 
-def _instant(request: HttpRequest, here: BalanceFilter) -> tuple[datetime | None, list[Any]]:
-    """The moment that is asked for, by the clock of the site: the end of the minute that was typed."""
+def _instant(request: HttpRequest, here: BalanceFilter) -> tuple[datetime | None, str]:
+    """The moment that is asked for, by the clock of the site: the end of the minute that was typed.
+
+    Else None, and what is wrong with what was typed.
+    """
     if not request.GET.get("on"):
-        return None, []
+        return None, ""
     instant = here.form.cleaned_data.get("on") if here.form.is_valid() else None
     if instant is None or instant.year < FIRST_YEAR:
-        return None, [note("Type the moment as 2026-11-02 14:20; the balance below is of now.", code="on")]
+        return None, "Type the moment as 2026-11-02 14:20"
     if instant > timezone.now():
-        return None, [note("That moment has not come yet; the balance below is of now.", code="on")]
-    return instant + timedelta(seconds=59, microseconds=999_999), []
+        return None, "That moment has not come yet"
+    return instant + timedelta(seconds=59, microseconds=999_999), ""
