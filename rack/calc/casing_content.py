@@ -27,8 +27,8 @@ CAUTIONS = (
 class CasingRow:
     """One item on paper. Lengths in whole nanometres; `name` as painted, `words` what it is.
 
-    `centralizers` is text as it is printed ("2 x bow, 1.50 from the pin"). `loss_source` and `loss_conf`
-    tell where the loss comes from.
+    `centralizers` is text as it is printed ("2 x bow, 1.50 from the pin"). `loss_source` tells
+    where the loss comes from.
     """
 
     kind: str

@@ -1,20 +1,37 @@
 """Every paper prints in black alone: no colour is set, and what is grey is a line between joints."""
 
 import io
+import pkgutil
 import re
+from importlib import import_module
 
 import pytest
 from pypdf import PdfReader
 
+from rack import paper
 from rack.calc.labels import grids
-from rack.paper import pencil, tags, tally_sheet
+from rack.paper import (
+    bha_sheet,
+    casing_detail,
+    listsheet,
+    loadout,
+    pencil,
+    racksheet,
+    running_list,
+    tags,
+    tally_sheet,
+)
+from tests.calc import test_loadlist as load
+from tests.rack.paper import bha_drawn, casing_drawn
 from tests.rack.paper.drawn import ADDRESS, full, sheet
+from tests.rack.test_rack_end_on import layer_of
+from tests.rack.test_rack_end_on import sheet as rack
 
 #: Operators of a PDF that set a colour, of the device or of another space.
 COLOUR = re.compile(
     rb"(?<![\w/])((?:-?[\d.]+\s+){3}(?:rg|RG)|(?:-?[\d.]+\s+){4}[kK]|(?:cs|CS|scn?|SCN?))(?=\s)"
 )
-GREY = re.compile(rb"(?<![\w.])([\d.]+)\s+[gG](?=\s)")
+GREY = re.compile(rb"(?<![\w.])([\d.]+)\s+([gG])(?=\s)")
 HEAD = pencil.PencilHead(
     site_code="SH3", site_name="Sandholm 3", tally_no=14, title="drill pipe", item="5 in 19.50",
     purpose="rack", unit="ft", digits=2, length_kind="pins off", straps_wanted=2, address=ADDRESS,
@@ -24,11 +41,23 @@ CLASSED = [
     tags.TagLabel(f"K7Q2M{n:02d}", ADDRESS, f"KD{n}", "5 in", "", word, "2026-11-02", "drill pipe tube")
     for n, word in enumerate(("New", "Premium", "Class 2", "Class 3", "Scrap"))
 ]
+LIST = listsheet.ListSheet(
+    what="Pick list", site="Sandholm 3", title="string 2", under="as planned",
+    columns=(listsheet.Column("Serial", 0.5), listsheet.Column("ft", 0.5, "right")), rows=[("KD1", "31.24")],
+    notes=("Mind this.",), cautions=("Nobody between joints.",), signers=("Driller",),
+)
+MARKED = [layer_of(40), *(layer_of(3, mark=mark, name=f"Layer {mark}") for mark in ("held", "I", "R", "S"))]
 PAPERS = {
     "tally sheet": lambda: tally_sheet.pdf(full(60), size="A4", address=ADDRESS),
     "short tally sheet": lambda: tally_sheet.pdf(sheet(3), size="Letter", address=ADDRESS),
     "pencil sheet": lambda: pencil.pdf(HEAD, [pencil.PencilLine(n, str(n), f"KD{n}") for n in range(1, 60)]),
     "tags": lambda: tags.pdf(CLASSED, outlines=True),
+    "running list": lambda: running_list.pdf(casing_drawn.plan(), address=ADDRESS),
+    "casing detail": lambda: casing_detail.pdf(casing_drawn.plan(), address=ADDRESS),
+    "load": lambda: loadout.pdf(load.content(load.line(1, holds=("cut",)), load.line(2)), address=ADDRESS),
+    "rack sheet": lambda: racksheet.pdf(rack(MARKED)),
+    "BHA sheet": lambda: bha_sheet.pdf(bha_drawn.content(), address=ADDRESS),
+    "plain list": lambda: listsheet.pdf(LIST),
     "test page": lambda: tags.trial(grids()["Letter 3 x 10"], 29),
 }
 
@@ -50,8 +79,21 @@ def test_no_colour_is_set_on_any_paper(name):
 
 @pytest.mark.parametrize("name", PAPERS)
 def test_what_is_grey_may_fade_without_harm(name):
-    """Lines between joints, the tint under every second row, and white: no letter and no band is grey."""
-    assert {float(one) for one in GREY.findall(drawing(PAPERS[name]()))} <= {0.0, 0.5, 0.92, 1.0}
+    """Lines between joints, the tint under every second row, a rack's sill, and white: no letter, no band.
+
+    A letter is filled, so 0.5 is for strokes alone.
+    """
+    fills = {0.0, 0.92, 1.0} | ({0.62} if name == "rack sheet" else set())
+    found = {(operator, float(one)) for one, operator in GREY.findall(drawing(PAPERS[name]()))}
+    assert {one for operator, one in found if operator == b"g"} <= fills
+    assert {one for operator, one in found if operator == b"G"} <= {0.0, 0.5, 1.0}
+
+
+def test_every_paper_that_there_is_is_held_to_black():
+    """A module that makes a PDF and is not printed above would be held to nothing."""
+    held = {bha_sheet, casing_detail, listsheet, loadout, pencil, racksheet, running_list, tags, tally_sheet}
+    made = {f"rack.paper.{one.name}" for one in pkgutil.iter_modules(paper.__path__)}
+    assert {name for name in made if hasattr(import_module(name), "pdf")} == {one.__name__ for one in held}
 
 
 @pytest.mark.parametrize("text", [b"q 1 0 0 rg Q", b"0.2 0.4 0.2 RG ", b"0 1 0 0 k ", b"/Cs1 cs "])
