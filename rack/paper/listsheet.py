@@ -73,9 +73,7 @@ def _drawn(sheet: ListSheet, size: str, pages: int) -> tuple[bytes, int]:
 
 
 def _head(on: Surface, sheet: ListSheet) -> float:
-    on.mark(MARGIN, MARGIN, 9)
-    on.text(MARGIN + 11, MARGIN + 4.4, sheet.what, 8, fonts.BOLD)
-    on.fitted(MARGIN + 52, MARGIN + 4.4, sheet.site, on.room - 52, 8)
+    on.named(sheet.what, sheet.site, on.room)
     on.fitted(MARGIN, MARGIN + 12, sheet.title, on.room, 14, fonts.BOLD)
     on.fitted(MARGIN, MARGIN + 17, sheet.under, on.room, 8.5)
     on.rule(MARGIN, MARGIN + 19, on.right, MARGIN + 19, HEAVY)

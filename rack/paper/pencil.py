@@ -96,9 +96,7 @@ def _head(on: Surface, head: PencilHead, title: str) -> float:
     if head.address:
         side = on.code(on.right - 20, MARGIN - 3, head.address, 0.55, 22)
         room -= side
-    on.mark(MARGIN, MARGIN, 9)
-    on.text(MARGIN + 11, MARGIN + 4.4, head.name, 8, fonts.BOLD)
-    on.fitted(MARGIN + 33, MARGIN + 4.4, f"{head.site_name} ({head.site_code})", room - 34, 8)
+    on.named(head.name, f"{head.site_name} ({head.site_code})", room - 1)
     on.fitted(MARGIN, MARGIN + 10.4, title, room - 2, 12, fonts.BOLD, least=6)
     kind = f"{head.length_kind}: {LENGTH_KINDS.get(head.length_kind, '')}".rstrip(": ")
     what = f"{head.item} · {head.purpose}" if head.item else head.purpose

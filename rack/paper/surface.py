@@ -98,6 +98,13 @@ class Surface:
             foot = self.height - y - across * 1.87
             self.canvas.circle((x + right * across) * mm, (foot + up * across) * mm, across * 0.42 * mm)
 
+    def named(self, what: str, site: str, room: float) -> None:
+        """Write at the top which kind of paper this is, and after it whose, in `room` mm of the width."""
+        self.mark(MARGIN, MARGIN, 9)
+        self.text(MARGIN + 11, MARGIN + 4.4, what, 8, fonts.BOLD)
+        after = 11 + fonts.width(fonts.clean(what), fonts.BOLD, 8) / mm + 4
+        self.fitted(MARGIN + after, MARGIN + 4.4, site, room - after, 8)
+
     def code(self, x: float, y: float, address: str, module: float = 0.6, most: float = 30) -> float:
         """Draw the code of an address, its quiet zone's corner at x, y; return its side, at most `most`."""
         made = qr.code(qr.upper(address))

@@ -45,6 +45,14 @@ def test_painted_numbers_and_serials_are_printed_as_they_are():
     assert page_count(pencil.pdf(HEAD, HARD)) == 3
 
 
+@pytest.mark.parametrize("name", ["Pencil sheet", "To tape again", "Filled in by hand, the second time"])
+def test_what_kind_of_sheet_it_is_stands_clear_of_whose(name):
+    with watched() as found:
+        pencil.pdf(dataclasses.replace(HEAD, name=name), HARD[:3])
+    kind, site = (next(one for one in found if one.text == text) for text in (name, "Sandholm 3 (SH3)"))
+    assert kind.foot == site.foot and 6 < site.left - kind.right < 20
+
+
 def test_an_empty_tally_gets_numbers_only():
     text = words(pencil.pdf(dataclasses.replace(HEAD, item=""), pencil.numbered(101, 163)))
     assert all(re.search(rf"\b{n}\b", text) for n in range(101, 164))
