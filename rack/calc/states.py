@@ -47,7 +47,7 @@ ON_SITE = ("received", "accepted")
 BY_HAND = ("received", "accepted", "at_inspection", "in_repair", "returned", "scrapped")
 
 #: States that something in the program leads to; a choice on the screen offers no other.
-REACHED = (*BY_HAND, "in_transit")
+REACHED = (*BY_HAND, "in_transit", "in_string", "in_derrick", "left_in_well", "lost_in_hole")
 
 #: States in which a piece still presses on the place where it lies.
 PRESSING = ("received", "accepted", "at_inspection", "in_repair", "scrapped")

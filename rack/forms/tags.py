@@ -66,12 +66,20 @@ class TagForm(forms.Form):
         self.layout = adjusted(grid, **{name: typed.get(name) for name in names})
         for problem in grid_problems(self.layout, self.modules):
             if problem.severity is Severity.STOPS:
-                self.add_error(problem.where if problem.where in self.fields else None, problem.text)
+                self.add_error(_field(problem.where, typed), problem.text)
             else:
                 self.notes.append(problem)
         if typed.get("start", 1) > grid.a_page:
             self.add_error("start", f"{grid.name} has labels 1 to {grid.a_page}.")
         return typed
+
+
+def _field(where: str, typed: Mapping[str, Any]) -> str | None:
+    """The field that a problem is said at: where only the margin was changed, the margin and no pitch."""
+    margin = {"pitch_x": "left", "pitch_y": "top"}.get(where, where)
+    if typed.get(where) is None and typed.get(margin) is not None:
+        where = margin
+    return where if where in HOW else None
 
 
 def _name(grid: Grid) -> str:

@@ -6,6 +6,7 @@ import pytest
 from django.utils import timezone
 
 from rack.actions import pieces
+from rack.calc.balance import PARTS
 from rack.models import Component, Move, Place
 from tests import rig as rigs
 from tests import stock
@@ -120,7 +121,19 @@ def test_states_that_nothing_leads_to_are_offered_nowhere(ola, layer):
     (piece,) = stock.pieces(layer, 1)
     for at in ("/rack/", "/balance/", f"/piece/{piece.tag}/"):
         text = text_of(ola.get(at)).lower()
-        assert "in the derrick" not in text and "left in the well" not in text and "on order" not in text
+        assert "on order" not in text
+
+
+@pytest.mark.parametrize(("part", "state"), [
+    (code, state) for code, part in PARTS.items() for state in part.states if code not in ("rack", "aside")
+])  # fmt: skip
+def test_every_part_that_holds_a_piece_opens_to_it_on_the_rack_list(ola, layer, part, state):
+    """A part that the rack list did not offer would open to every piece of the site."""
+    made = stock.pieces(layer, 3)
+    Component.objects.filter(pk=made[1].pk).update(state=state, place=None)
+    (row,) = (row for row in ola.get("/balance/").context["rows"] if row["code"] == part)
+    page = ola.get(row["at"])
+    assert [piece.pk for piece in page.context["page"].rows] == [made[1].pk] and row["n"] == 1
 
 
 def test_the_page_asks_as_few_questions_of_ten_pieces_as_of_two_hundred(

@@ -77,6 +77,15 @@ def test_what_cannot_be_printed_is_said_and_what_was_typed_is_kept(ada_at_desk, 
             assert f'value="{value}"' in answer.content.decode()
 
 
+@pytest.mark.parametrize(("typed", "field"), [
+    ({"left": "20"}, "left"), ({"top": "40"}, "top"), ({"pitch_x": "80"}, "pitch_x"),
+    ({"pitch_y": "38"}, "pitch_y"), ({"left": "5", "pitch_x": "80"}, "pitch_x"),
+])  # fmt: skip
+def test_a_refusal_stands_at_the_figure_that_was_typed(ada_at_desk, typed, field):
+    answer = ada_at_desk.get(f"/tags.pdf?{how(grid='A4 3 x 7', **typed)}")
+    assert list(answer.context["form"].errors) == [field]
+
+
 def test_an_address_too_long_for_the_label_is_refused_in_a_sentence(ada_at_desk, settings):
     settings.ADDRESS = "https://tubulars.company.example"
     answer = ada_at_desk.get(f"/tags.pdf?{how(grid='A4 5 x 13')}")
