@@ -119,15 +119,26 @@ def _rulers(canvas: Canvas, grid: Grid, frame: Frame) -> None:
     """One ruler across and one upward, so that a printer that fits one side only is seen."""
     wide, high = (points(one.nanometres) / mm for one in (grid.page_w, grid.page_h))
     across, up = (min(_RULER, int((side - 8) // 10) * 10) for side in (wide, high))
-    x, y = (wide - across) / 2, high / 2
+    x, y = (wide - across) / 2, _height_of_middle_row(grid, frame)
     _ruler(canvas, x * mm, y * mm, across, turned=False)
     if up >= 10:
         _ruler(canvas, (x - 2) * mm if x > 8 else 4 * mm, (high - up) / 2 * mm, up, turned=True)
     text = f"{grid.name}: print at 100 %; the rulers are {across} and {up} mm long."
     room = min(wide - 8, across) * mm
     size = fonts.size_to_fit(text, fonts.TEXT, 7, room, 3)
+    foot = y * mm - 1.6 * mm - size
+    canvas.setFillGray(1)  # the outlines of labels would cross the words
+    canvas.rect(x * mm, foot - 0.3 * size, fonts.width(text, fonts.TEXT, size), 1.3 * size, stroke=0, fill=1)
+    canvas.setFillGray(0)
     canvas.setFont(fonts.TEXT, size)
-    canvas.drawString(x * mm, y * mm - 1.6 * mm - size, text)
+    canvas.drawString(x * mm, foot, text)
+
+
+def _height_of_middle_row(grid: Grid, frame: Frame) -> float:
+    """The middle of the labels nearest the page's middle, in mm from its foot: no label's number is there."""
+    middle = points(grid.page_h.nanometres) / 2
+    rows = (top - frame.high / 2 for _, top in _corners(grid))
+    return float(min(rows, key=lambda one: abs(one - middle))) / mm
 
 
 def _ruler(canvas: Canvas, x: float, y: float, length: int, *, turned: bool) -> None:

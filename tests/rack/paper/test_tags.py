@@ -214,9 +214,9 @@ def test_the_test_page_has_every_outline_numbered_and_a_ruler_as_long_as_it_says
     outlines, lines = [], []
     rect, line = Canvas.rect, Canvas.line
 
-    def boxed(self, *at):
+    def boxed(self, *at, **more):
         outlines.append(at)
-        rect(self, *at)
+        rect(self, *at, **more)
 
     def ruled(self, *at):
         lines.append(at)
@@ -232,6 +232,16 @@ def test_the_test_page_has_every_outline_numbered_and_a_ruler_as_long_as_it_says
     assert longest == pytest.approx(max(int(said[1]), int(said[2])))
     assert int(said[1]) == (100 if points(grid.page_w.nanometres) > 110 * mm else int(said[1]) // 10 * 10)
     assert page_count(page) == 1
+
+
+@pytest.mark.parametrize("grid", GRIDS.values(), ids=GRIDS)
+def test_what_the_test_page_says_stands_on_no_number_of_a_label(grid):
+    with watched() as found:
+        tags.trial(grid, 29)
+    said = next(one for one in found if "print at 100 %" in one.text)
+    numbers = [one for one in found if one.text.isdigit() and one.foot > 20]  # below lie the ruler's own
+    assert over_each_other([said, *numbers]) == []
+    assert points(grid.page_w.nanometres) > said.right and said.foot > 0
 
 
 def corner(one):
