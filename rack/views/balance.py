@@ -73,7 +73,7 @@ def balance_xlsx(request: HttpRequest) -> HttpResponse:
     asked_for = BalanceFilter(request.GET or None, _ever(site), site=site)
     instant, wrong = _instant(request, asked_for)
     if wrong:
-        raise Refused([stops(f"{wrong}; no file was made.", code="on", where="on")])
+        raise Refused([stops(f"{wrong}; no file was made.", code="on", where="as of")])
     data = balance_book.write(_book(request, site, asked_for, instant))
     return HttpResponse(data, content_type=XLSX, headers={
         "Content-Disposition": f'attachment; filename="{site.code}-balance.xlsx"'})  # fmt: skip
