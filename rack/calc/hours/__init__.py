@@ -2,6 +2,7 @@
 
 from rack.calc.hours.checking import leg_problems
 from rack.calc.hours.cutting import Span, cuts, share_of, span
+from rack.calc.hours.doglegs import Bend, Turned, turned_in
 from rack.calc.hours.legs import (
     CLOCK_NAMES,
     LINE_CLOCKS,
@@ -43,9 +44,10 @@ from rack.calc.hours.totals import (
 
 __all__ = [
     "BY_JOINT", "CLOCK_NAMES", "LEG_CLOCKS", "LINE_CLOCKS", "PIECE_CLOCKS", "POLICIES", "POLICY_WORDS",
-    "QUARTER_S", "READ_COLUMNS", "TOUR_HOURS", "WHOLE_RUN", "Amount", "Leg", "Membership", "Part", "ReadLine",
-    "Rule", "RunFacts", "RunShare", "Share", "Span", "Tour", "amount_shown", "balance", "connections_made",
-    "cuts", "earned", "footage_of", "hours_shown", "in_order", "leg_problems", "parts", "policy_for",
-    "read_clock", "read_hours_text", "read_time_lines", "rule_for", "rules", "run_totals", "seconds_between",
-    "share", "share_of", "share_run", "share_worked", "span", "sum_of", "tours_between", "turning",
+    "QUARTER_S", "READ_COLUMNS", "TOUR_HOURS", "WHOLE_RUN", "Amount", "Bend", "Leg", "Membership",
+    "Part", "ReadLine", "Rule", "RunFacts", "RunShare", "Share", "Span", "Tour", "Turned",
+    "amount_shown", "balance", "connections_made", "cuts", "earned", "footage_of", "hours_shown",
+    "in_order", "leg_problems", "parts", "policy_for", "read_clock", "read_hours_text",
+    "read_time_lines", "rule_for", "rules", "run_totals", "seconds_between", "share", "share_of",
+    "share_run", "share_worked", "span", "sum_of", "tours_between", "turned_in", "turning",
 ]  # fmt: skip
