@@ -3,6 +3,9 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
+from django.db.models import Count, Q, Sum
+from django.db.models.functions import Coalesce
+
 from rack.calc.hours import CLOCK_NAMES, Amount, amount_shown, policy_for
 from rack.calc.standing import BASIS_WORDS, hours_left, hours_run, left
 from rack.models.clocks import as_calc, clocks_of
@@ -26,13 +29,20 @@ class EarnedRow:
     cells: tuple[tuple[str, str], ...]
 
 
+def sums_in(run: Run) -> dict[int, dict[str, Amount]]:
+    """What each piece earned from a run by clock: added up by the database, a run has a row for each line."""
+    unknown = Count("pk", filter=Q(amount=None))
+    rows = Hours.objects.standing().filter(run=run).order_by("component", "clock")
+    added = rows.values_list("component", "clock").annotate(sum=Coalesce(Sum("amount"), 0), unknown=unknown)
+    sums: dict[int, dict[str, Amount]] = defaultdict(dict)
+    for piece, clock, least, gaps in added:
+        sums[piece][clock] = Amount(least, known=not gaps)
+    return sums
+
+
 def earned_in(run: Run) -> list[EarnedRow]:
     """What each piece earned, by serial; a part that is not known makes the sum "at least"."""
-    sums: dict[int, dict[str, Amount]] = defaultdict(dict)
-    rows = Hours.objects.standing().filter(run=run).order_by("id")
-    for piece, clock, amount in rows.values_list("component", "clock", "amount"):
-        one = sums[piece]
-        one[clock] = one.get(clock, Amount()) + Amount(amount or 0, known=amount is not None)
+    sums = sums_in(run)
     pieces = Component.objects.filter(pk__in=list(sums)).listed()
     site, policy = run.string.site, policy_of(run)
     shown = [clock for clock in COLUMNS if any(clock in one for one in sums.values())]

@@ -7,13 +7,14 @@ from datetime import datetime
 from typing import Any
 
 from django.apps import apps
-from django.db.models import BigIntegerField, F, QuerySet, TextField, Value
+from django.db.models import BigIntegerField, F, Min, QuerySet, TextField, Value
 from django.db.models.functions import Cast
 
 from rack.calc.lengths import Length
 from rack.models.deliveries import Delivered
 from rack.models.journal import PieceEntry
 from rack.models.pieces import Component
+from rack.models.runs import Hours
 from rack.models.tallies import Strap
 
 MOST = 50
@@ -46,7 +47,7 @@ def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
     One question to the database, however many ledgers there are.
     """
     ledgers = [model for model in apps.get_models() if issubclass(model, PieceEntry)]
-    parts = [_part(model._default_manager.filter(component=piece)) for model in ledgers]
+    parts = [_part(_of(model, piece)) for model in ledgers]
     read = {name: F(name) for name in ("nm", "kind", "typed_unit", "hands", "tape", "what", "stands")}
     parts.append(_part(Strap.objects.visible().filter(component=piece), rank=1, **read))
     listed = Delivered.objects.filter(component=piece)
@@ -54,6 +55,18 @@ def line_of_time(piece: Component, most: int = MOST) -> list[Moment]:
     rows = parts[0].union(*parts[1:], all=True).order_by("-at", "-journal_id", "of_rank", "-id")
     # A line of hours is a row for each clock: so many more are read, and fifty lines are shown.
     return _one_a_line(map(_moment, rows[: ROWS_A_LINE * most]))[:most]
+
+
+def _of(model: type[PieceEntry], piece: Component) -> QuerySet[Any]:
+    """The entries of a ledger about a piece. Of hours one row stands for its line of the journal.
+
+    A week of tours gives a piece hundreds of rows at once, and they would crowd out everything else.
+    """
+    entries = model._default_manager.filter(component=piece)
+    if model is not Hours:
+        return entries
+    first = entries.order_by().values("journal").annotate(first=Min("pk")).values("first")
+    return entries.filter(pk__in=first)
 
 
 def _part(entries: QuerySet[Any], rank: int = 0, **given: Any) -> QuerySet[Any]:
