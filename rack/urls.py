@@ -9,6 +9,7 @@ from rack.views import (
     again,
     arrivals,
     balance,
+    bends,
     bha,
     casing,
     casing_check,
@@ -183,4 +184,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("wells/<int:pk>/sections/", sections.section_add, name="section_add"),
     path("wells/<int:pk>/sections/<int:section>/", sections.section_change, name="section_change"),
     path("wells/<int:pk>/datum/", wells.well_datum, name="well_datum"),
+    path("wells/<int:pk>/bends/", bends.bend_add, name="bend_add"),
+    path("wells/<int:pk>/bends/<int:row>/back/", bends.bend_back, name="bend_back"),
 ]

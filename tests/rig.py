@@ -10,6 +10,7 @@ from rack.actions import (
     casing_printing,
     closing,
     doing,
+    happenings,
     loads,
     pencil,
     pieces,
@@ -169,6 +170,7 @@ def _strings(rig: Rig) -> None:
     rig.bha = print_bha(stock.asks(ola), rig.strings["running"])
     running.rack_back(stock.asks(crew), rig.strings["running"], on[3:6], "A", 1)
     rig.spare = on[6:]
+    happenings.add_dogleg(stock.asks(crew), rig.well, stock.feet("4150"), stock.feet("4300"), 3_250, "KOP")
     rig.runs = two_runs(crew, rig.strings["running"])
 
 

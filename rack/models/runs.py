@@ -202,3 +202,8 @@ class Dogleg(Entry):
 
     def __str__(self) -> str:
         return f"dogleg of {self.well}"
+
+    @property
+    def severity(self) -> str:
+        """Degrees in 100 ft as they are read."""
+        return f"{self.severity_mdeg // 1000}.{self.severity_mdeg % 1000:03d}".rstrip("0").rstrip(".")

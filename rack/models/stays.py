@@ -145,7 +145,7 @@ def in_the_hole_at(string: String, at: datetime) -> list[tuple[int, int | None]]
         for stay in stays_in(string)
         if stay.joined.at <= at and (stay.left is None or stay.left.at > at)
     }
-    lengths = _lengths(string, there)
+    lengths = lengths_in(string, there)
     counted = [(rank, nm) for rank, nm in string.unlisted.standing().filter(happened_at__lte=at).values_list(
         "rank", "length_nm")]  # fmt: skip
     rows: list[tuple[int, int | None, int | None]] = [
@@ -161,6 +161,6 @@ def in_the_hole_at(string: String, at: datetime) -> list[tuple[int, int | None]]
     return found
 
 
-def _lengths(string: String, ids: Collection[int]) -> dict[int, int | None]:
+def lengths_in(string: String, ids: Collection[int]) -> dict[int, int | None]:
     rows = Member.objects.filter(string=string, component__in=list(ids)).order_by("id")
     return dict(rows.values_list("component", "length_nm"))

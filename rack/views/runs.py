@@ -20,6 +20,7 @@ from rack.calc.hours import POLICY_WORDS, WHOLE_RUN, amount_shown, run_totals
 from rack.errors import Refused
 from rack.forms import runs as forms
 from rack.models import Event, Leg, Run, String
+from rack.models.bends import bends_of_run
 from rack.models.earned import clock_heading, earned_in
 from rack.models.stays import as_legs, legs_of, newest_change, policy_of
 from rack.views.desk import asked, at_desk, found_or_404, site_of
@@ -109,6 +110,7 @@ def show(request: HttpRequest, one: Run, **more: Any) -> HttpResponse:
         "run": one, "lines": lines, "figures": _figures(one, lines, len(earned)), "earned": earned,
         "headings": [name for name, _ in earned[0].cells] if earned else [],
         "policies": _policies(one), "late": bool(lines) and changed > one.shared_id,
+        "bends": bends_of_run(one),
         "events": _events(one), "dull": _dull(one), "pulled": actions.reasons_pulled().get(one.reason_pulled),
         "grid": [words for _, words in forms.GRID],
         "lines_form": forms.LinesForm(

@@ -13,9 +13,11 @@ from rack.actions import wells as actions
 from rack.calc.checks import Problem
 from rack.calc.datums import OVER, datum_problems
 from rack.errors import Refused
+from rack.forms.bends import BendForm
 from rack.forms.sections import SectionForm
 from rack.forms.wells import DatumForm, WellForm
 from rack.models import DatumReading, Site, Well
+from rack.models.bends import bends_of
 from rack.people import check_can
 from rack.views.desk import asked, at_desk, found_or_404, site_of
 
@@ -99,6 +101,8 @@ def show_well(request: HttpRequest, one: Well, **more: Any) -> HttpResponse:
         "datum_form": DatumForm(site=one.site, today=today),
         "well_sections": _sections(one, more.pop("changing", None)),
         "section_form": SectionForm(site=one.site),
+        "bends": bends_of(one),
+        "bend_form": BendForm(site=one.site),
         "crumbs": [("Wells", "/wells/")],
         **more,
     }

@@ -55,10 +55,12 @@ def turned_in(
     time turned x `rpm`; what a motor turns below it is not counted. What cannot be told is None. Raises
     nothing. Source: cycles = 60 x rpm x hours, trade guide 4; even progress, common practice.
     """
+    found = None if from_bit_nm is None or length_nm is None else _within(leg, bend, from_bit_nm, length_nm)
+    if found is not None and found[0] >= found[1]:
+        return Turned()
     there = span(leg, stay)
     if there is not None and there.begins >= there.ends:
         return Turned()
-    found = None if from_bit_nm is None or length_nm is None else _within(leg, bend, from_bit_nm, length_nm)
     if there is None or found is None:
         return Turned(None, 0 if leg.rotating_s == 0 else None, 0 if leg.rotating_s == 0 else None)
     begins, ends = max(found[0], there.begins), min(found[1], there.ends)
@@ -84,5 +86,7 @@ def _within(leg: Leg, bend: Bend, from_bit: int, length: int) -> tuple[Fraction,
     moved = leg.to_nm - leg.from_nm
     if moved == 0:
         return (START, END) if low < leg.from_nm < high else (START, START)
+    if high <= min(leg.from_nm, leg.to_nm) or low >= max(leg.from_nm, leg.to_nm):
+        return START, START
     one, other = Fraction(low - leg.from_nm, moved), Fraction(high - leg.from_nm, moved)
     return max(min(one, other), START), min(max(one, other), END)
