@@ -4,12 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from rack.calc.hours import Bend, Leg, Membership, Turned, hours_shown, turned_in
+from rack.calc.hours import Amount, Bend, Leg, Membership, Turned, hours_shown, turned_in
 from rack.models.pieces import Component
 from rack.models.runs import Dogleg, Run
 from rack.models.stays import Stay, as_legs, legs_of, lengths_in, memberships_of, stays_in
 from rack.models.strings import String
 from rack.models.wells import Well
+
+#: Seconds spent in a bend, seconds turning there, turns.
+Sums = tuple[Amount, Amount, Amount]
 
 
 @dataclass(frozen=True)
@@ -36,7 +39,10 @@ def bends_of(well: Well) -> list[Dogleg]:
 
 
 def bends_of_run(run: Run) -> list[BendOfRun]:
-    """The bends of the run's well with what its pieces did there; nothing is asked where there are none."""
+    """The bends of the run's well with what its pieces did there; nothing is asked where there are none.
+
+    A part that is not known makes the sum "at least": unknown is not zero (law 8).
+    """
     bends = bends_of(run.string.well)
     if not bends:
         return []
@@ -51,33 +57,35 @@ def bends_of_run(run: Run) -> list[BendOfRun]:
 def _sums(
     lines: Sequence[Leg], stays: Sequence[Membership], places: dict[int, tuple[int | None, int | None]],
     row: Dogleg,
-) -> dict[int, Turned]:  # fmt: skip
+) -> dict[int, Sums]:  # fmt: skip
     bend = Bend(row.from_nm, row.to_nm)
-    found: dict[int, Turned] = {}
+    found: dict[int, Sums] = {}
     for stay in stays:
         piece = int(stay.piece)
         from_bit, length = places.get(piece, (None, None))
         for line in lines:
             one = turned_in(line, stay, bend, from_bit_nm=from_bit, length_nm=length)
             if one != Turned():
-                found[piece] = found.get(piece, Turned()) + one
+                parts = (one.spent_s, one.turning_s, one.revolutions)
+                more = [Amount(part or 0, known=part is not None) for part in parts]
+                sums = found.get(piece, (Amount(),) * 3)
+                found[piece] = sums[0] + more[0], sums[1] + more[1], sums[2] + more[2]
     return found
 
 
-def _shown(sums: dict[int, Turned], pieces: dict[int, Component]) -> tuple[BendPiece, ...]:
-    def worst(row: tuple[int, Turned]) -> tuple[bool, int, int]:
-        turned = row[1]
-        return turned.revolutions is not None, -(turned.revolutions or 0), row[0]
+def _shown(sums: dict[int, Sums], pieces: dict[int, Component]) -> tuple[BendPiece, ...]:
+    def worst(row: tuple[int, Sums]) -> tuple[int, int]:
+        return -row[1][2].least, row[0]
 
     return tuple(
-        BendPiece(pieces[piece], _hours(one.spent_s), _hours(one.turning_s),
-                  "not known" if one.revolutions is None else f"{one.revolutions:,}")
-        for piece, one in sorted(sums.items(), key=worst)
+        BendPiece(pieces[piece], _hours(spent), _hours(turning),
+                  f"{'' if turns.known else 'at least '}{turns.least:,}")
+        for piece, (spent, turning, turns) in sorted(sums.items(), key=worst)
     )  # fmt: skip
 
 
-def _hours(seconds: int | None) -> str:
-    return "not known" if seconds is None else hours_shown(seconds)
+def _hours(amount: Amount) -> str:
+    return hours_shown(amount.least, known=amount.known)
 
 
 def places_in(string: String) -> dict[int, tuple[int | None, int | None]]:

@@ -44,10 +44,13 @@ def test_each_piece_is_in_the_bend_for_as_long_as_any_part_of_it_is(drilled, joi
     assert bend.row.severity == "5.4"
 
 
-def test_a_line_without_depths_leaves_the_time_in_the_bend_not_known(drilled, joints, ada):
+def test_a_line_without_depths_makes_the_time_in_the_bend_at_least(drilled, joints, ada):
     post_legs(stock.asks(ada), drilled, [leg(10, 12)], WHY)
     (bend,) = bends_of_run(drilled)
-    assert {(row.spent, row.turning, row.revolutions) for row in bend.pieces} == {("not known",) * 3}
+    assert [(row.spent, row.revolutions) for row in bend.pieces] == [
+        ("at least 4.33", "at least 31,200"), ("at least 4.33", "at least 31,200"),
+        ("at least 3.33", "at least 24,000"),
+    ]  # fmt: skip
 
 
 def test_the_place_of_a_piece_does_not_change_when_the_string_grows(drilled, string, joints, layer, ada):

@@ -33,16 +33,6 @@ class Turned:
     turning_s: int | None = 0
     revolutions: int | None = 0
 
-    def __add__(self, more: "Turned") -> "Turned":
-        return Turned(
-            _added(self.spent_s, more.spent_s), _added(self.turning_s, more.turning_s),
-            _added(self.revolutions, more.revolutions),
-        )  # fmt: skip
-
-
-def _added(one: int | None, other: int | None) -> int | None:
-    return None if one is None or other is None else one + other
-
 
 def turned_in(
     leg: Leg, stay: Membership, bend: Bend, *, from_bit_nm: int | None, length_nm: int | None
