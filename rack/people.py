@@ -16,6 +16,7 @@ VERBS: dict[str, tuple[frozenset[str], str]] = {
     "well": (frozenset({SUPERVISOR, OFFICE}), "keep the wells"),
     "plan": (frozenset({SUPERVISOR, OFFICE}), "plan a string"),
     "string": (frozenset({SUPERVISOR, OFFICE}), "begin or end a string"),
+    "bha": (frozenset({SUPERVISOR, OFFICE}), "print a BHA sheet"),
     "run": (frozenset({CREW, SUPERVISOR, OFFICE}), "write down what goes in the hole and comes out"),
     "hours": (frozenset({CREW, SUPERVISOR, OFFICE}), "write down hours and events"),
     "strap": (frozenset({CREW, SUPERVISOR, OFFICE}), "take a strap"),

@@ -14,10 +14,11 @@ from rack.calc.checks import Severity, stops
 from rack.calc.lengths import Length
 from rack.calc.tags import new_code
 from rack.errors import Refused
-from rack.models import CasingItem, CasingPlan, CasingSheet, Journal, Sheet
+from rack.models import CasingItem, CasingPlan, CasingSheet, Journal, Sheet, StringSheet
 from rack.models.casing_facts import Planned, planned, serial_of
 from rack.people import check_can
 
+_KINDS = (CasingSheet, Sheet, StringSheet)
 BLIND = "The second strap of the tally is open; a casing plan is printed when it is finished (law 13)."
 
 
@@ -111,10 +112,8 @@ def centralizer_words(plan: CasingPlan, row: CasingItem) -> str:
 
 
 def free_code() -> str:
+    """A code that no sheet bears yet, of whatever kind."""
     while True:
         code = new_code(secrets.randbits(30))
-        taken = code and (
-            CasingSheet.objects.filter(code=code).exists() or Sheet.objects.filter(code=code).exists()
-        )
-        if code and not taken:
+        if code and not any(kind.objects.filter(code=code).exists() for kind in _KINDS):
             return code

@@ -34,13 +34,16 @@ def _order(row: tuple[object, ...]) -> tuple[object, ...]:
 
 
 def sheets(using: str) -> Iterator[Difference]:
-    """Hold every printed BHA sheet to its digest, and its sums to its rows."""
+    """Hold every printed BHA sheet to its digest, its sums to its rows, its text to the code of its row."""
     for one in StringSheet.objects.using(using).order_by("pk").iterator():
         of = f"BHA sheet {one.code}"
         if one.digest != hashlib.sha256(one.content.encode()).hexdigest():
             yield Difference(of, "the digest of its content", one.digest, "that of its text")
         try:
-            wrong = [problem.text for problem in check(BhaContent.from_text(one.content))]
+            content = BhaContent.from_text(one.content)
+            wrong = [problem.text for problem in check(content)]
+            if (content.code, content.revision) != (one.code, one.revision):
+                wrong.append(f"sheet {content.code}, revision {content.revision}")
         except ValueError as error:
             wrong = [str(error)]
         for words in wrong:

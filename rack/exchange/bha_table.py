@@ -29,10 +29,16 @@ def write_csv(content: BhaContent) -> str:
     return sink.getvalue()
 
 
-def write_xlsx(content: BhaContent) -> bytes:
-    """Return a workbook of the sheet: figures as figures, text as text, whatever it begins with."""
+def write_xlsx(content: BhaContent, address: str = "") -> bytes:
+    """Return a workbook of the sheet: figures as figures, text as text, whatever it begins with.
+
+    `address` is where the code on the paper leads.
+    """
     rows = [_row(content, line) for line in content.lines]
-    return workbook([Table("BHA", head_rows(content), headings(content), rows, foot_rows(content))])
+    head = head_rows(content)
+    if address:
+        head.append(("Live page", address))
+    return workbook([Table("BHA", head, headings(content), rows, foot_rows(content))])
 
 
 def _text(cell: Cell) -> str:

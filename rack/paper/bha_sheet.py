@@ -3,6 +3,8 @@
 Drawn from `BhaContent` alone, so that a print made years later is the print of the day.
 """
 
+from collections.abc import Sequence
+
 from reportlab.graphics import renderPDF
 from reportlab.lib.units import mm
 
@@ -19,6 +21,8 @@ from rack.paper.tally_sheet import when
 _CODE_SIDE = 22.2
 _SIGNERS = ("Directional driller", "Driller", "Toolpusher", "Date and time")
 _PT = 0.3528  # a point in mm
+#: The cautions and the signatures under them stay on one page; their height in mm.
+_CLOSE = 62
 
 
 def pdf(content: BhaContent, *, size: str = "A4", address: str) -> bytes:
@@ -44,7 +48,7 @@ def _drawn(content: BhaContent, size: str, address: str, pages: int) -> tuple[by
     _table(flow, content)
     _sums(flow, content)
     _notes(flow, content)
-    flow.heading("Mind", 20)
+    flow.heading("Mind", _CLOSE)
     flow.points(content.cautions)
     _signatures(flow)
     _diagram(flow, content)
@@ -129,8 +133,22 @@ def _row(content: BhaContent, line: BhaLine) -> tuple[str, ...]:
 
 def piece_words(content: BhaContent, line: BhaLine) -> str:
     """The piece, its serial or that a list follows, and what matters of it beside the columns."""
-    many = f"{line.count} x " if line.count > 1 else ""
-    parts = [f"{many}{line.item}", line.serial or ("list to follow" if line.count > 1 else "no serial")]
+    return "; ".join([item_words(line), serial_words(line), *more_words(content, line)])
+
+
+def item_words(line: BhaLine) -> str:
+    """What it is, and how many."""
+    return f"{line.count} x {line.item}" if line.count > 1 else line.item
+
+
+def serial_words(line: BhaLine) -> str:
+    """Its serial, or that it has none, or that the list follows."""
+    return line.serial or ("list to follow" if line.count > 1 or not line.named else "no serial")
+
+
+def more_words(content: BhaContent, line: BhaLine) -> list[str]:
+    """What matters of a piece beside its columns, a part each."""
+    parts = []
     if line.bend:
         parts.append(f"bend {line.bend}°")
     if line.stands:
@@ -142,7 +160,7 @@ def piece_words(content: BhaContent, line: BhaLine) -> str:
         parts.append(f"sensor {shown(content, line.sensor_nm)} {content.unit} from the bit")
     if line.remark:
         parts.append(line.remark)
-    return "; ".join(parts)
+    return parts
 
 
 def ends_words(line: BhaLine) -> str:
@@ -193,21 +211,43 @@ def _known(text: str) -> str:
 
 def lacking(content: BhaContent) -> tuple[str, ...]:
     """Sentences about the rows that lack what a sum needs, and where the weights come from."""
-    found = []
-    for rows, what in ((content.no_length, "length"), (content.no_weight, "weight"), (content.no_bore,
-                                                                                      "bore")):
-        if rows:
-            found.append(f"Without a {what}: no. {', '.join(map(str, rows))}.")
-    reckoned = sorted({line.weight_from for line in content.lines if line.weight_from not in ("",
-                                                                                              "as given")})
+    found = [f"Without a {what}: no. {_numbers(rows)}{_others(content, what)}."
+             for rows, what in ((content.no_length, "length"), (content.no_weight, "weight"),
+                                (content.no_bore, "bore")) if rows]  # fmt: skip
+    reckoned: dict[str, list[int]] = {}
+    for line in content.lines:
+        if line.weight_from not in ("", "as given"):
+            reckoned.setdefault(line.weight_from, []).append(line.n)
     if reckoned:
-        names = [f"no. {', '.join(str(line.n) for line in content.lines if line.weight_from == basis)} "
-                 f"{basis}"
-                 for basis in reckoned]
+        names = [f"no. {_numbers(rows)} {basis}" for basis, rows in sorted(reckoned.items())]
         found.append(f"Weights reckoned: {'; '.join(names)}.")
     if content.mud_mlb is not None:
         found.append("In mud: weight in air x (1 - ppg / 65.5), RP 7G.")
     return tuple(found)
+
+
+def _others(content: BhaContent, what: str) -> str:
+    """What those come to whose weight, or length, is known."""
+    if what == "weight":
+        known = [line.mlb for line in content.lines if line.mlb is not None]
+        return f"; the others weigh {pounds(sum(known))} lb in air" if known else ""
+    known = [line.nm for line in content.lines if line.nm is not None]
+    return (f"; the others make {shown(content, sum(known))} {content.unit}"
+            if known and what == "length" else "")  # fmt: skip
+
+
+def _numbers(rows: Sequence[int]) -> str:
+    """ "1, 3 and 17 to 27": three and more in a row are told by their ends."""
+    runs: list[list[int]] = []
+    for n in rows:
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    parts: list[str] = []
+    for run in runs:
+        parts += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(n) for n in run]
+    return f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else parts[0]
 
 
 def _sums(flow: Flow, content: BhaContent) -> None:
@@ -227,7 +267,7 @@ def _sums(flow: Flow, content: BhaContent) -> None:
 
 def _notes(flow: Flow, content: BhaContent) -> None:
     if content.notes:
-        flow.heading("Accepted, and remarks", 18)
+        flow.heading("What the rules say, and what was answered", 18)
         flow.points(content.notes, 8)
 
 

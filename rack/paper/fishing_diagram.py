@@ -25,6 +25,7 @@ WIDE, NARROW = 527.0, 352.0
 _HEAD, _FOOT = 20.0, 24.0
 _SMALL, _TEXT = 6.2, 7.0
 STAR = "*"
+_PT_A_MM = 72 / 25.4
 
 
 def drawings(content: BhaContent, *, width: float = WIDE, height: float = 690.0) -> tuple[Drawing, ...]:
@@ -32,24 +33,33 @@ def drawings(content: BhaContent, *, width: float = WIDE, height: float = 690.0)
 
     A long assembly takes several. An empty string gives (). Raises nothing.
     """
+    return _drawn(content, width, height, in_mm=True)
+
+
+def _drawn(content: BhaContent, width: float, height: float, *, in_mm: bool) -> tuple[Drawing, ...]:
     parts = strips(content.lines, height - _HEAD - _FOOT)
-    return tuple(_Diagram(content, part, width).drawn(n, len(parts)) for n, part in enumerate(parts, 1))
+    return tuple(_Diagram(content, part, width, in_mm=in_mm).drawn(n, len(parts))
+                 for n, part in enumerate(parts, 1))  # fmt: skip
 
 
 def pictures(content: BhaContent, *, narrow: bool = False, tint: Tint = DAY) -> tuple[str, ...]:
     """Return the diagram for the page, one SVG text a drawing, the bit in the first one."""
     room = ON_PAGE * len(blocks_of(content.lines)) + _HEAD + _FOOT
-    made = drawings(content, width=NARROW if narrow else WIDE, height=room)
+    made = _drawn(content, NARROW if narrow else WIDE, room, in_mm=False)
     title = f"Fishing diagram, {content.head.title or content.head.well}"
     return tuple(svg(one, f"{title}, part {n} of {len(made)}" if len(made) > 1 else title, tint)
                  for n, one in enumerate(made, 1))
 
 
 class _Diagram:
-    """One strip of the string, with its columns: depth from bit, diameters, steel, threads, words."""
+    """One strip of the string, with its columns: depth from bit, diameters, steel, threads, words.
 
-    def __init__(self, content: BhaContent, strip: Strip, width: float) -> None:
+    `in_mm` says its scales in millimetres: true of paper alone, for a page draws it as large as it has room.
+    """
+
+    def __init__(self, content: BhaContent, strip: Strip, width: float, *, in_mm: bool) -> None:
         fonts.register()
+        self.in_mm = in_mm
         self.content, self.strip, self.width = content, strip, width
         self.high = sum(strip.heights) + _HEAD + _FOOT
         self.on = Drawing(width, self.high)
@@ -100,15 +110,22 @@ class _Diagram:
         self.line(0, y - 3, self.width, y - 3, strokeWidth=0.7)
 
     def _foot(self) -> None:
-        per_inch = NM["in"] * self.pen.per_nm / 2.8346
-        per_unit = 2.8346 / self.strip.scale * (1 if self.content.unit == "ft" else 0.3048)
-        lengths = "" if self.strip.scale <= 0 else f"1 mm is {per_unit:.2f} {self.content.unit} of length"
-        self.text(0, 10, f"Not to scale where {STAR} stands: drawn taller or shorter, the true length is "
-                  "written. "
-                  f"Elsewhere {lengths}.", 5.8, room=self.width)
-        self.text(0, 2.5, f"Diameters to a scale of their own: 1 in is {per_inch:.1f} mm. Broken lines: "
-                  "bore, or a "
-                  "size not known.", 5.8, room=self.width)  # fmt: skip
+        lengths, sizes = self._scales()
+        first = (f"Not to scale where {STAR} stands: drawn taller or shorter, the true length is written. "
+                 f"Elsewhere {lengths}.")  # fmt: skip
+        second = f"Diameters to a scale of their own: {sizes}. Broken lines: bore, or a size not known."
+        self.text(0, 10, first, 5.8, room=self.width)
+        self.text(0, 2.5, second, 5.8, room=self.width)
+
+    def _scales(self) -> tuple[str, str]:
+        """The scale of lengths and that of diameters, in words."""
+        scale, of_sizes = max(self.strip.scale, 1e-6), self.pen.per_nm
+        if not self.in_mm:
+            times = of_sizes * NM["ft"] / scale
+            return "lengths are to one scale", f"{times:.0f} times that of lengths"
+        per_unit = _PT_A_MM / scale * (1 if self.content.unit == "ft" else 0.3048)
+        per_inch = NM["in"] * of_sizes / _PT_A_MM
+        return f"1 mm is {per_unit:.2f} {self.content.unit} of length", f"1 in is {per_inch:.1f} mm"
 
     def _shown(self, nm: int | None) -> str:
         return "not known" if nm is None else Length(nm).shown(self.content.unit, self.content.digits)

@@ -61,7 +61,7 @@ def test_pages_are_counted_and_a_long_assembly_takes_several_diagrams() -> None:
 def test_what_is_not_known_is_printed_so() -> None:
     bare = (*links()[:2], replace(links()[2], length=None), *links()[3:])
     printed = words_of(pdf(content(bare), address=ADDRESS))
-    assert "not known" in printed and "Without a length: no. 3." in printed
+    assert "not known" in printed and "Without a length: no. 3; the others make" in printed
 
 
 def test_an_empty_string_still_prints() -> None:
