@@ -131,6 +131,12 @@ def test_the_head_bears_the_numbers_and_hours_of_the_newest_run(rig):
     assert head.run_no == (run.run_no or str(run.number))
 
 
+def test_the_title_keeps_the_capitals_of_its_words(rig):
+    string = rig.strings["running"]
+    string.title = "motor and MWD"
+    assert content_now(string, timezone.now()).head.title.endswith("motor and MWD")
+
+
 @pytest.mark.parametrize("form, media", [
     ("pdf", "application/pdf"), ("csv", "text/csv; charset=utf-8"), ("svg", "image/svg+xml"),
     ("xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"),

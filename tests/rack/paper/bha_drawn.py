@@ -10,7 +10,7 @@ from rack.calc.specs import SpecFacts
 from rack.exchange.bha_sheet import read_sheet
 from tests.rack.exchange.bha_paper import sheet
 
-ADDRESS = "https://sandholm.example/T/K7Q2M9A"
+ADDRESS = "https://sandholm.example/B/K7Q2M9A"
 HEAD = BhaHead(
     site_code="SN3", site_name="Sandholm 3", title="BHA 7, 8-1/2 in hole", well="SD-14", bha_no="7",
     bit_no="5",

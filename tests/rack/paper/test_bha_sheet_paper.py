@@ -15,7 +15,7 @@ from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
 from rack.exchange.bha_sheet import read_sheet
 from rack.exchange.bha_table import write_csv, write_xlsx
-from rack.paper.bha_sheet import pdf
+from rack.paper.bha_sheet import lacking, pdf
 from rack.paper.drawing_svg import NIGHT, svg
 from rack.paper.fishing_diagram import NARROW, WIDE, drawings, pictures
 from rack.paper.fishing_layout import LEAST, MOST, ON_PAGE, blocks_of, strips
@@ -62,6 +62,32 @@ def test_what_is_not_known_is_printed_so() -> None:
     bare = (*links()[:2], replace(links()[2], length=None), *links()[3:])
     printed = words_of(pdf(content(bare), address=ADDRESS))
     assert "not known" in printed and "Without a length: no. 3; the others make" in printed
+
+
+def test_rows_that_lack_something_are_told_by_their_ends_and_the_others_are_added_up() -> None:
+    known = links()
+    bare = tuple(replace(one, spec=replace(one.spec, weight_mlb_ft=0, od_nm=0)) if n in (0, 2, 3, 4) else one
+                 for n, one in enumerate(known))  # fmt: skip
+    made = content(bare)
+    weighed = sum(line.mlb or 0 for line in made.lines)
+    assert f"Without a weight: no. 1 and 3 to 5; the others weigh {round(weighed / 1000):,} lb in air." in (
+        lacking(made))
+    assert not any(text.startswith("Without") for text in lacking(content()))
+
+
+@pytest.mark.parametrize("rows", range(8, 40, 4))
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_the_signatures_never_stand_alone_on_a_page(rows: int, size: str) -> None:
+    made = content(tuple(replace(pipe(n), spec=SpecFacts("collar", od_nm=165_100_000)) for n in range(rows)))
+    pages = PdfReader(io.BytesIO(pdf(made, size=size, address=ADDRESS))).pages
+    signed = [text for text in (page.extract_text() for page in pages) if "Directional driller" in text]
+    assert len(signed) == 1 and "mandrel clamp" in signed[0]
+
+
+def test_a_scale_in_millimetres_is_told_on_paper_alone() -> None:
+    assert any("1 mm is" in text for text in texts(drawings(content())[0]))
+    (picture,) = pictures(content())
+    assert "1 mm is" not in picture and "times that of lengths" in picture
 
 
 def test_an_empty_string_still_prints() -> None:
