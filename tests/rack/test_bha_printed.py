@@ -1,4 +1,4 @@
-"""BHA sheets: the live page, what the rules say, when a paper is old, what is shut away, typed sheets read."""
+"""BHA sheets: the live page, what the rules say, when a paper is old, what is shut away, sheets as typed."""
 
 import csv
 import io
