@@ -23,10 +23,14 @@ class Flow:
     """Writes downward from `y` and begins a page when there is no room left.
 
     `begin_page(page number)` draws what every page carries and returns the y under its head;
-    `floor` is the lowest y that a block may reach.
+    `floor` is the lowest y that a block may reach. `tight` asks each block to stand as close as it can be
+    read, where that spares a page.
     """
 
-    def __init__(self, surface: Surface, begin_page: Callable[[int], float], floor: float) -> None:
+    def __init__(
+        self, surface: Surface, begin_page: Callable[[int], float], floor: float, *, tight: bool = False
+    ) -> None:
+        self.tight = tight
         self.on = surface
         self._begin_page = begin_page
         self.floor = floor
@@ -49,7 +53,7 @@ class Flow:
     def heading(self, text: str, keep: float = 14) -> None:
         """Write a heading, on the next page when not even `keep` mm of its block fit under it."""
         self.need(keep)
-        self.y += 7
+        self.y += 5.5 if self.tight else 7
         self.on.text(MARGIN, self.y, text, 9.5, fonts.BOLD)
         self.y += 1.6
         self.on.rule(MARGIN, self.y, self.on.right, self.y, HEAVY)
@@ -68,8 +72,28 @@ class Flow:
             self.on.text(MARGIN + inset, self.y, line, size, font)
 
     def points(self, texts: Iterable[str], size: float = 7.5) -> None:
+        if self.tight:
+            self._points_in_two(list(texts), size)
+            return
         for text in texts:
             self.paragraph(text, size, inset=3.5, sign="–")
+
+    def _points_in_two(self, texts: Sequence[str], size: float) -> None:
+        """Write points in two columns, read down the left one first, kept in one piece."""
+        step, wide = size * 1.32 * _PT, self.on.room / 2
+        cells = [self.on.lines(text, wide - 3.5 - 3, size) for text in texts]
+        half = -(-len(cells) // 2)
+        columns = (cells[:half], cells[half:])
+        high = max(sum(len(lines) for lines in column) for column in columns) * step
+        self.need(high + 1)
+        for place, column in enumerate(columns):
+            x, y = MARGIN + place * wide, self.y
+            for lines in column:
+                self.on.text(x + 0.5, y + step, "–", size)
+                for line in lines:
+                    y += step
+                    self.on.text(x + 3.5, y, line, size)
+        self.y += high
 
     def warning(self, text: str) -> None:
         """Write a sentence in a heavy box, kept in one piece."""

@@ -193,15 +193,15 @@ def cautions(flow: Flow, book: Book) -> None:
 
 def signatures(flow: Flow, book: Book) -> None:
     """Four lines to sign on, kept together."""
-    flow.need(26)
-    flow.gap(2)
+    high = 12.5 if flow.tight else 16.0
+    flow.need(high + (8.5 if flow.tight else 10))
     on = flow.on
     wide = on.room / len(_SIGNERS)
     for place, signer in enumerate(_SIGNERS):
         x = MARGIN + place * wide
-        on.rule(x, flow.y + 14, x + wide - 4, flow.y + 14, RULE)
-        on.text(x, flow.y + 17.6, f"{signer}: name, signature, date", 7)
-    flow.gap(19)
+        on.rule(x, flow.y + high, x + wide - 4, flow.y + high, RULE)
+        on.text(x, flow.y + high + 3.6, f"{signer}: name, signature, date", 7)
+    flow.gap(high + 5)
     on.rule(MARGIN, flow.y, on.right, flow.y, HAIR)
     flow.paragraph(f"Printed from the closed sheet {book.content.code} by {book.content.program}.", 6.5)
 

@@ -19,6 +19,8 @@ _NOTE = 3.0
 _ACROSS_HIGH = 4
 #: The height of a joint on one line, and what it cannot do with.
 _ONE_LINE, _LEAST_LINE = 8.4, 5.4
+#: The height of a joint on two lines and, read twice, on three: usually, and where that spares a page.
+_TWO_LINES, _THREE_LINES = (9.4, 8.0), (12.4, 11.3)
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ def draw(flow: Flow, made: Book) -> None:
     """Draw every page of the book, each in one piece."""
     for page in made.pages:
         rows = _rows(made, page)
-        high = _ONE_LINE if made.wide else 12.4 if made.two else 9.4
+        high = _high(made, tight=flow.tight)
         room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - _NOTE - 2
         if page.number > 1 or rows * high > room:
             if page.number > 1 or (made.wide and rows * _LEAST_LINE > room):
@@ -91,6 +93,13 @@ def draw(flow: Flow, made: Book) -> None:
             room = flow.floor - flow.y - _HEAD - _FOOT - _STRIP - _NOTE - 2
             high = min(high, room / rows)
         _page(flow, made, page, rows, high)
+
+
+def _high(made: Book, *, tight: bool) -> float:
+    """How high a joint stands when nothing presses."""
+    if made.wide:
+        return 6.4 if tight else _ONE_LINE
+    return (_THREE_LINES if made.two else _TWO_LINES)[tight]
 
 
 def _rows(made: Book, page: Page) -> int:
@@ -156,14 +165,14 @@ def _both(made: Book, line: SheetLine) -> str:
 
 
 def _joint(
-    on: Surface, made: Book, line: SheetLine, left: float, right: float, y: float, _: float
+    on: Surface, made: Book, line: SheetLine, left: float, right: float, y: float, high: float
 ) -> None:
     """One joint: its number and length, its serial, and below them both readings where there are two."""
     room = right - left
     name = line.name + ("*" if has_note(made.content, line) else "")
     on.fitted(left, y + 4, name, room * 0.46, 8, fonts.BOLD)
     on.fitted(right, y + 4.2, made.shown(line.nm), room * 0.52, 10.5, fonts.BOLD_FIGURES, "right")
-    on.fitted(left, y + 7.4, line.serial or "no serial", room, 6.5)
+    on.fitted(left, y + min(7.4, high - 0.9), line.serial or "no serial", room, 6.5)
     if made.two:
         on.fitted(right, y + 10.7, _both(made, line), room, 6.5, fonts.FIGURES, "right")
 

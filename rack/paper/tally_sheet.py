@@ -22,7 +22,9 @@ def pdf(content: SheetContent, *, size: str = "A4", address: str) -> bytes:
     """
     book = tally_grid.book(content)
     _, pages = _drawn(book, size, address, 0)
-    made, _ = _drawn(book, size, address, pages)
+    # A few joints whose last lines would stand alone on a second page are drawn closer, when one page does.
+    tight = pages == 2 and len(book.pages) == 1 and _drawn(book, size, address, 0, tight=True)[1] == 1
+    made, _ = _drawn(book, size, address, 1 if tight else pages, tight=tight)
     return made
 
 
@@ -41,7 +43,9 @@ def when(instant: str) -> str:
     return f"{day} {rest[:5]} UTC" if rest.endswith("Z") else f"{day} {rest[:5]}".strip()
 
 
-def _drawn(book: tally_grid.Book, size: str, address: str, pages: int) -> tuple[bytes, int]:
+def _drawn(
+    book: tally_grid.Book, size: str, address: str, pages: int, *, tight: bool = False
+) -> tuple[bytes, int]:
     """Draw the whole sheet; `pages` is what "page 1 of" says, known only after drawing once."""
     content = book.content
     surface = Surface(size, f"{name_of(content)}, revision {content.revision}", content.site_name)
@@ -50,7 +54,7 @@ def _drawn(book: tally_grid.Book, size: str, address: str, pages: int) -> tuple[
         _foot(surface, content, address, number, pages)
         return _head(surface, content, address)
 
-    flow = Flow(surface, begin_page, surface.bottom - _FOOT)
+    flow = Flow(surface, begin_page, surface.bottom - _FOOT, tight=tight)
     _facts(flow, content)
     tally_grid.draw(flow, book)
     for part in sheet_parts.PARTS:
@@ -113,7 +117,7 @@ def _facts(flow: Flow, content: SheetContent) -> None:
     for hands in content.hands:
         who = f"tape {hands.tape or '–'}, reader {hands.reader or '–'}, writer {hands.writer or '–'}"
         _pair(flow, (f"Strap {hands.strap_n}", who, flow.on.room))
-    flow.gap(2.5)
+    flow.gap(1.5 if flow.tight else 2.5)
 
 
 def _pair(flow: Flow, *pairs: tuple[str, str, float]) -> None:
@@ -125,7 +129,7 @@ def _pair(flow: Flow, *pairs: tuple[str, str, float]) -> None:
         on.text(x, flow.y + 3.7, label, 7)
         for place, line in enumerate(lines):
             on.text(x + 18, flow.y + 3.7 + place * 3.8, line, 8.5)
-        high = max(high, len(lines) * 3.8 + 1.2)
+        high = max(high, len(lines) * 3.8 + (0.7 if flow.tight else 1.2))
         x += wide
     flow.y += high
     on.rule(MARGIN, flow.y, on.right, flow.y, HAIR)

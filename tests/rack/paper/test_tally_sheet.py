@@ -8,7 +8,7 @@ from reportlab.lib.pagesizes import A4, letter
 
 from rack.calc.lengths import Length
 from rack.calc.sheets import Hands, SheetFinding, SheetLoss, Withdrawn
-from rack.paper import tally_sheet
+from rack.paper import tally_grid, tally_sheet
 from rack.paper.surface import SIZES
 from rack.paper.tally_grid import DAGGER
 from tests.rack.paper.drawn import (
@@ -258,3 +258,22 @@ def test_letter_pages_are_letter():
 ])
 def test_an_instant_is_read_with_its_zone(instant, shown):
     assert tally_sheet.when(instant) == shown
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("count", [10, 15, 50])
+def test_a_short_tally_is_one_page_with_every_caution_and_the_signatures(count, size):
+    """On Letter fifteen joints once left two cautions and the signatures alone on a second page."""
+    content = sheet(count)
+    pdf = tally_sheet.pdf(content, size=size, address=ADDRESS)
+    assert page_count(pdf) == 1
+    text = words(pdf)
+    assert "page 1 of 1" in text and "Supervisor: name, signature, date" in text
+    assert all(caution.split()[0] in text and caution.split()[-1] in text for caution in content.cautions)
+
+
+def test_a_sheet_that_needs_two_pages_all_the_same_is_not_drawn_closer():
+    content = full(15)
+    loose, pages = tally_sheet._drawn(tally_grid.book(content), "A4", ADDRESS, 2)
+    assert pages == 2
+    assert tally_sheet.pdf(content, size="A4", address=ADDRESS) == loose
