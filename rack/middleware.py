@@ -51,11 +51,10 @@ class RefusalSentences:
         if request.path.startswith("/api/"):
             texts = [problem.text for problem in problems]
             return JsonResponse({"refused": str(error), "problems": texts}, status=error.status)
+        said = "nothing was stored" in str(error).lower()
+        context = {"sentence": str(error), "problems": problems, "said_so": said}
         with timezone.override(_zone(request)):
-            return render(
-                request, "rack/refused.html", {"sentence": str(error), "problems": problems},
-                status=error.status,
-            )  # fmt: skip
+            return render(request, "rack/refused.html", context, status=error.status)
 
 
 def _zone(request: HttpRequest) -> tzinfo | None:

@@ -4,8 +4,11 @@ import json
 import uuid
 
 import pytest
+from django.http import HttpResponse
+from django.test import RequestFactory
 
-from rack.errors import NotAllowed
+from rack.errors import NotAllowed, TierbookError
+from rack.middleware import RefusalSentences
 from rack.people import check_can
 from tests import stock
 
@@ -42,8 +45,31 @@ def test_a_hold_without_a_reason_answers_422_and_keeps_the_page(client, ada, lay
 
 def test_nothing_was_stored_is_said_once(client, ada, ola, here):
     client.force_login(ola)
-    answer = client.post("/strings/new/", {"key": "no key"})
-    assert answer.content.decode().count("Nothing was stored") <= 1
+    refuse = RefusalSentences(lambda request: HttpResponse()).process_exception
+    for sentence in ("Somebody else changed it. Nothing was stored.", "Choose it again; nothing was stored.",
+                     "There is no such rack."):
+        request = RequestFactory().get("/rack/")
+        request.user, request.session = ola, client.session
+        text = refuse(request, TierbookError(sentence)).content.decode()
+        assert text.lower().count("nothing was stored") == 1, sentence
+
+
+def test_the_time_on_an_error_page_is_the_clock_of_the_site(client, ada):
+    """Europe/Oslo is never UTC: a page that is not found once said the time in UTC."""
+    client.force_login(ada)
+    for address in ("/piece/nothing/", "/tallies/999/", "/accounts/"):
+        answer = client.get(address)
+        assert answer.status_code in (403, 404)
+        printed = answer.content.decode().partition("printed ")[2].partition("<")[0]
+        assert printed.endswith((" CET", " CEST")), (address, printed)
+
+
+def test_a_move_without_a_place_answers_422(client, ada, layer):
+    client.force_login(ada)
+    piece = stock.pieces(layer, 1)[0]
+    answer = client.post(f"/piece/{piece.tag}/move/", {"place": "", "key": str(uuid.uuid4())})
+    assert answer.status_code == 422
+    assert piece.tag in answer.content.decode()
 
 
 @pytest.mark.parametrize("entry, said", [
