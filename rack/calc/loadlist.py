@@ -154,6 +154,12 @@ class LiftSum:
         return self.lb * KG_A_LB
 
     @property
+    def called(self) -> str:
+        """What it is called at the head of its lines: "Lift 1", also where somebody typed "lift 1"."""
+        first = self.name[:1].upper() + self.name[1:]
+        return first if self.name.lower().startswith(("lift", "bundle")) else f"Lift {self.name}"
+
+    @property
     def protectors(self) -> str:
         """How many wear what, in words: "12 both ends, 2 pin only"."""
         counted = {word: sum(1 for line in self.lines if line.protectors == code)

@@ -224,10 +224,10 @@ def _groups(tally: Tally, lines: list[Line]) -> list[Group]:
     if tally.purpose == Purpose.DELIVERY:
         return _by_delivery([piece.pk for piece in pieces], here)
     places = {piece.place_id for piece in pieces if piece.place_id}
-    rows: dict[str, list[tuple[int, str]]] = defaultdict(list)
+    rows: dict[str, list[Component]] = defaultdict(list)
     for piece in here.filter(place__in=places).select_related("place").order_by("serial_key", "id"):
-        rows[str(piece.place)].append((piece.pk, str(piece)))
-    return [Group(name, tuple(found)) for name, found in sorted(rows.items())]
+        rows[str(piece.place)].append(piece)
+    return [Group(name, _named(found)) for name, found in sorted(rows.items())]
 
 
 def _by_delivery(ids: Sequence[int], here: "QuerySet[Component]") -> list[Group]:
@@ -238,8 +238,16 @@ def _by_delivery(ids: Sequence[int], here: "QuerySet[Component]") -> list[Group]
     found = []
     for delivery in sorted(deliveries):
         pieces = here.filter(delivered_rows__delivery=delivery).order_by("delivered_rows__id")
-        found.append(Group(f"delivery {delivery}", tuple((piece.pk, str(piece)) for piece in pieces)))
+        found.append(Group(f"delivery {delivery}", _named(list(pieces))))
     return found
+
+
+def _named(pieces: list[Component]) -> tuple[tuple[int, str], ...]:
+    """Each piece by what can be read on it from the catwalk: its serial, else the number painted on it."""
+    painted = _painted([piece.pk for piece in pieces if not piece.serial])
+    return tuple(
+        (piece.pk, f"painted {painted[piece.pk]}" if painted.get(piece.pk) else str(piece)) for piece in pieces
+    )
 
 
 def _some(ids: Sequence[int]) -> list[Sequence[int]]:

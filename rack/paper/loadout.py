@@ -91,7 +91,7 @@ def _facts(flow: Flow, content: LoadContent) -> None:
 
 
 def _lift(flow: Flow, content: LoadContent, lift: LiftSum) -> None:
-    flow.heading(f"Lift {lift.name}: {lift.count} piece{'' if lift.count == 1 else 's'}", 26)
+    flow.heading(f"{lift.called}: {lift.count} piece{'' if lift.count == 1 else 's'}", 26)
     wide = flow.on.room
     columns = (
         Col("No.", wide * 0.05, "right", fonts.FIGURES), Col("Painted", wide * 0.08, font=fonts.BOLD),

@@ -143,7 +143,7 @@ def load_sheet(request: HttpRequest, code: str) -> HttpResponse:
         "here": load.site_id == site_of(request).pk, "arrivals": arrival_rows(load) if not back else [],
         "waiting": len(waiting_lines(load, one)) if not back else 0,
         "lifts": [
-            {"name": lift.name, "words": loadout.sum_words(content, lift),
+            {"called": lift.called, "words": loadout.sum_words(content, lift),
              "rows": [(line, loadout.length_of(content, line.nm),
                        loadout.PROTECTORS.get(line.protectors, "")) for line in lift.lines]}
             for lift in content.lifts

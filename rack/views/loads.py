@@ -184,7 +184,7 @@ def lifts_shown(
         cells = [{"line": line, "row": entry.get(line.tag), "lb": "–" if line.lb is None else shown(line.lb),
                   "length": _shown(line.nm, site),
                   "protectors": PROTECTORS[line.protectors]} for line in lift.lines]  # fmt: skip
-        found.append({"name": lift.name, "cells": cells, "figures": _lift_figures(lift, site)})
+        found.append({"called": lift.called, "cells": cells, "figures": _lift_figures(lift, site)})
     return found
 
 

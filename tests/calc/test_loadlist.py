@@ -115,3 +115,10 @@ def test_short_and_over_are_told_by_name(came, tags, short, over, twice):
 def test_each_short_and_each_over_piece_has_its_sentence():
     texts = [problem.text for problem in arrival_problems([line(1)], ["KD9999"])]
     assert texts == ["KD4101 is on the list and did not come.", "KD9999 came and is not on the list."]
+
+
+@pytest.mark.parametrize("typed, called", [
+    ("1", "Lift 1"), ("lift 1", "Lift 1"), ("LIFT 2", "LIFT 2"), ("bundle 7", "Bundle 7"), ("A", "Lift A"),
+])  # fmt: skip
+def test_a_lift_is_called_a_lift_once(typed, called):
+    assert sum_of(typed, []).called == called

@@ -106,6 +106,13 @@ def test_a_piece_left_on_the_layer_stands_in_the_way_of_closing(site: Site, crew
     assert "What the checks said" in paper
 
 
+def test_a_piece_left_out_that_has_no_serial_is_named_by_its_painted_number(site: Site, crew: User) -> None:
+    made = delivered(site, LENGTHS)
+    Component.objects.filter(pk=made[-1].pk).update(serial="", serial_key="")
+    found = checked(tally := strapped(crew, site, made[:-1], LENGTHS[:-1]), lines_of(tally)).findings
+    assert "is not on this tally: painted 24." in found[0].words
+
+
 def test_another_painted_number_in_the_register_is_named(site: Site, crew: User) -> None:
     made = delivered(site, LENGTHS)
     tally = strapped(crew, site, made, LENGTHS)
