@@ -246,7 +246,8 @@ def _named(pieces: list[Component]) -> tuple[tuple[int, str], ...]:
     """Each piece by what can be read on it from the catwalk: its serial, else the number painted on it."""
     painted = _painted([piece.pk for piece in pieces if not piece.serial])
     return tuple(
-        (piece.pk, f"painted {painted[piece.pk]}" if painted.get(piece.pk) else str(piece)) for piece in pieces
+        (piece.pk, f"painted {painted[piece.pk]}" if painted.get(piece.pk) else str(piece))
+        for piece in pieces
     )
 
 
