@@ -1,7 +1,10 @@
 """Deliveries that were accepted: the list, and what became of each of its rows."""
 
+import json
+
 from django.db import models
 
+from rack.calc.checks import Problem, Severity
 from rack.models.files import File
 from rack.models.journal import Entry, LedgerQuerySet
 from rack.models.people import Site
@@ -59,6 +62,12 @@ class Delivered(Entry):
 
     class Meta(Entry.Meta):
         indexes = [models.Index(fields=["delivery", "id"], name="delivered_delivery")]
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What the row said when the list was accepted: questions that were answered, notes of damage."""
+        said = json.loads(self.read).get("problems", ())
+        return tuple(Problem(Severity(one["severity"]), one["text"]) for one in said)
 
 
 class RememberedMapping(models.Model):

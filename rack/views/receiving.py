@@ -75,7 +75,7 @@ def receive(request: HttpRequest) -> HttpResponse:
             return redirect("preview", digest=incoming.digest)
     rows = Delivery.objects.at(site).select_related("file", "journal__by", "place").order_by("-id")[:20]
     context = {
-        "form": form, "deliveries": rows, "has_layer": Place.objects.on(site).open().layers().exists(),
+        "form": form, "deliveries": rows, "has_layer": Place.objects.on(site).lie_on().exists(),
         "coming": LoadOut.objects.coming_to(site).select_related("site").order_by("id")[:100],
     }  # fmt: skip
     return render(request, "rack/receive.html", context, status=422 if form.errors else 200)

@@ -1,14 +1,17 @@
 """A list comes in by the page and by the command: nothing before acceptance, then all or nothing."""
 
+import html
 import io
 import json
 
 import pytest
+from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 
+from rack.actions import places
 from rack.models import Component, Delivered, Delivery, Journal, Mark, Strap
 from tests import stock
 
@@ -99,6 +102,24 @@ def test_a_messy_list_shows_all_its_faults_and_is_accepted_only_with_a_yes(offic
     assert Component.objects.count() == 3
     assert Component.objects.get(serial="HB3").length_nm is None
     assert Strap.objects.filter(typed="9,640", typed_unit="m", nm=9_640_000_000).count() == 1
+
+
+def test_what_a_row_said_stands_beside_it_after_the_list_is_accepted(office, layer):
+    """Whoever opens the delivery later sees which serial came damaged, not only who read the list."""
+    page = upload(office, layer, MESSY).url
+    accept(office, page, confirmed="yes")
+    done = Delivery.objects.get()
+    said = [problem.text for row in Delivered.objects.filter(delivery=done) for problem in row.problems]
+    text = html.unescape(office.get(reverse("delivery", args=[done.pk])).content.decode())
+    assert said and all(sentence in text for sentence in said)
+
+
+def test_a_list_can_be_received_on_a_place_to_lay_aside(office, here):
+    """Rejects and pieces for inspection go to the trestle at once, also where there is no rack yet."""
+    aside = places.add_aside(stock.asks(User.objects.get(username="ines")), here, "Trestle")
+    assert str(aside) in office.get(reverse("receive")).content.decode()
+    accept(office, upload(office, aside).url)
+    assert {piece.place for piece in Component.objects.all()} == {aside}
 
 
 def test_a_row_left_out_becomes_no_piece_and_stays_listed(office, layer):
