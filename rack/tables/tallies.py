@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 from rack.models import Tally
 from rack.models.progress import Progress
 
+_DAY = {"td": {"class": "day"}}
 _FIGURE = {"td": {"class": "num"}, "th": {"class": "num"}}
 
 
@@ -20,7 +21,7 @@ class TallyTable(tables.Table):
     kind = tables.Column(verbose_name="Taken as")
     lines = tables.Column(verbose_name="Joints", accessor="pk", attrs=_FIGURE)
     state = tables.Column(verbose_name="How far", accessor="pk")
-    opened_at = tables.DateTimeColumn(verbose_name="Opened", format="Y-m-d")
+    opened_at = tables.DateTimeColumn(verbose_name="Opened", format="Y-m-d", attrs=_DAY)
 
     class Meta:
         orderable = False
