@@ -131,6 +131,7 @@ def build(
         column_length=tally.column_n,
         page_length=tally.page_n,
         cancels=comparison.cancels if comparison else False,
+        gate_nm=comparison.gate.nanometres if comparison else 0,
         findings=tuple(
             SheetFinding(found.code, tuple(n + 1 for n in found.lines), found.words, found.do)
             for found in (comparison.findings if comparison else ())

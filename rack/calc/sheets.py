@@ -63,6 +63,7 @@ class SheetContent:
 
     `made_up_nm` is the total with every make-up loss taken off, None where a loss is not known.
     `code` is the sheet's own tag code; `reason` says why fewer straps or differences were accepted.
+    `gate_nm` is how far two good straps of a joint may be apart; 0 on sheets from before it was kept.
     """
 
     site_code: str
@@ -107,6 +108,7 @@ class SheetContent:
     stands: tuple[SheetStand, ...] = _later(())
     stands_words: str = _later("")
     correction: SheetCorrection | None = _later(None)
+    gate_nm: int = _later(0)
 
     def to_text(self) -> str:
         """Return the canonical JSON text. Raises ValueError where a value is not text, whole or yes/no.
@@ -154,6 +156,11 @@ class SheetContent:
         """Every line whose two readings differ, with second less first in nm, in sheet order."""
         pairs = ((line, line.first_nm, line.second_nm) for line in self.lines)
         return tuple((line, b - a) for line, a, b in pairs if a is not None and b is not None and a != b)
+
+    @property
+    def outside(self) -> tuple[tuple[SheetLine, int], ...]:
+        """Those of the differences that are further apart than the sheet's gate; all where it has none."""
+        return tuple((line, apart) for line, apart in self.differences if abs(apart) > self.gate_nm)
 
     @property
     def loss_sum_nm(self) -> int:

@@ -106,8 +106,7 @@ def straps(flow: Flow, book: Book) -> None:
         flow.paragraph(
             f"First {book.shown(first)}, second {book.shown(second)}, second less first "
             f"{sheet_more.signed(book, second - first)} {content.unit}. "
-            + (f"{len(content.differences)} of {content.count} joints read differently."
-               if content.differences else "Every joint reads the same.")
+            + _differ_words(book)
         )
     once = [line.name for line in content.lines if (line.first_nm is None) != (line.second_nm is None)]
     if once:
@@ -121,10 +120,21 @@ def straps(flow: Flow, book: Book) -> None:
         sheet_more.finding(flow, book, finding)
 
 
+def _differ_words(book: Book) -> str:
+    content = book.content
+    differ, outside = len(content.differences), len(content.outside)
+    if not differ:
+        return "Every joint reads the same."
+    if not content.gate_nm:
+        return f"{differ} of {content.count} joints read differently."
+    gate = f"{Length(content.gate_nm).shown(content.unit, content.digits + 1)} {content.unit}"
+    return f"{outside} of {content.count} joints read further apart than {gate}, {differ - outside} less far."
+
+
 def _differences(flow: Flow, book: Book) -> None:
-    """The joints that read differently, in three columns of joint, first, second, difference."""
+    """The joints further apart than the gate, in three columns of joint, first, second, difference."""
     apart = [(line.name, book.shown(line.first_nm), book.shown(line.second_nm), sheet_more.signed(book, nm))
-             for line, nm in book.content.differences]
+             for line, nm in book.content.outside]
     if not apart:
         return
     rows = -(-len(apart) // 3)

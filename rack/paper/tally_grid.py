@@ -160,7 +160,8 @@ def _joint_on_one_line(
 
 def _both(made: Book, line: SheetLine) -> str:
     read_twice = line.first_nm is not None and line.second_nm is not None
-    differ = " ≠" if read_twice and line.first_nm != line.second_nm else ""
+    apart = abs((line.second_nm or 0) - (line.first_nm or 0)) if read_twice else 0
+    differ = " ≠" if apart > made.content.gate_nm else ""
     return f"{made.shown(line.first_nm) or '–'} | {made.shown(line.second_nm) or '–'}{differ}"
 
 

@@ -19,7 +19,7 @@ from rack.models import Sheet, Site
 from rack.paper import tally_sheet
 from rack.views.columns import page_number
 from rack.views.desk import at_desk, found_or_404
-from rack.views.tally_facts import sheet_facts
+from rack.views.tally_facts import outside, sheet_facts
 
 SIZES = ("A4", "Letter")
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -64,11 +64,11 @@ def sheet(request: HttpRequest, code: str) -> HttpResponse:
         "back": f"?page={here - 1}" if here > 1 else "", "next": f"?page={here + 1}" if here < last else "",
         "words": f"part {here} of {last}",
         "opened": _when(content.opened_at), "closed": _when(content.closed_at),
-        "straps": _straps(content), "differences": _differences(content), "losses": _losses(content),
+        "straps": _straps(content), "differences": _differences(content),
+        "inside": len(content.differences) - len(outside(content)), "losses": _losses(content),
         "notes": [(line.name, line.note) for line in content.lines if line.note],
         "findings": _findings(content, content.findings), "checks": _findings(content, content.checks),
-        "stands": _stands(content), "sample": _sample(content),
-        "correction": content.correction and _signed(content, content.correction.nm),
+        **stands_shown(content), "sample": _sample(content),
         "other_size": "Letter" if paper_size(request, one.tally.site) == "A4" else "A4",
     }
     return render(request, "rack/sheet.html", context)
@@ -160,9 +160,9 @@ def _straps(content: SheetContent) -> list[tuple[str, str]]:
 
 
 def _differences(content: SheetContent) -> list[tuple[str, str, str, str]]:
-    """Each joint whose two readings differ: its name, both readings, how far they lie apart."""
+    """Each joint whose readings are outside the gate: its name, both readings, how far they lie apart."""
     rows = []
-    for line, apart in content.differences:
+    for line, apart in outside(content):
         sign = "+" if apart > 0 else ""
         rows.append((line.name, _shown(content, line.first_nm), _shown(content, line.second_nm),
                      sign + _shown(content, apart)))
@@ -175,6 +175,15 @@ def _findings(content: SheetContent, found: tuple[SheetFinding, ...]) -> list[tu
         (", ".join(content.lines[n - 1].name for n in one.lines if n <= len(content.lines)), one)
         for one in found
     ]
+
+
+def stands_shown(content: SheetContent) -> dict[str, Any]:
+    """What a page says of a strap out of the hole: its stands and the correction that was accepted."""
+    accepted = content.correction
+    return {
+        "content": content, "stands": _stands(content),
+        "correction": accepted and _signed(content, accepted.nm),
+    }  # fmt: skip
 
 
 def _stands(content: SheetContent) -> list[tuple[int, str, str, str, str]]:

@@ -35,6 +35,7 @@ from rack.models.strap_hands import two_straps
 from rack.models.strapping import asking
 from rack.views.columns import page_number
 from rack.views.desk import asked, at_desk, found_or_404, may, site_of
+from rack.views.sheets import stands_shown
 from rack.views.tally_facts import Facts, live_facts, sheet_facts
 
 #: So many untied joints are named; the rest is a number.
@@ -58,7 +59,8 @@ def show(request: HttpRequest, one: Tally, *, status: int = 200, **more: Any) ->
     """The page of a tally; `more` carries a refused form, its problems, and which part stays open."""
     lines = lines_of(one) if one.open else []
     sheets = list(one.sheets.select_related("journal__by").order_by("-revision").defer("content"))
-    facts = live_facts(one, lines) if one.open else sheet_facts(content_of(one))
+    content = None if one.open else content_of(one)
+    facts = live_facts(one, lines) if content is None else sheet_facts(content)
     number = page_number(request.GET.get("page", ""), len(facts.pages))
     progress = progress_of([one])[one.pk]
     context = {
@@ -68,7 +70,8 @@ def show(request: HttpRequest, one: Tally, *, status: int = 200, **more: Any) ->
         "next": f"?page={number + 1}" if number < len(facts.pages) else "",
         "withdrawn": list(one.lines.filter(withdrawn=True).in_order()),
         "photos": photos_of(one, blind=progress.blind),
-        **_open_parts(request, one, lines, blind=progress.blind), **more,
+        **_open_parts(request, one, lines, blind=progress.blind),
+        **(stands_shown(content) if content else {}), **more,
     }
     return render(request, "rack/tally.html", context, status=status)
 

@@ -47,9 +47,18 @@ def live_facts(tally: Tally, lines: list[Line]) -> Facts:
     )
 
 
+def outside(content: SheetContent) -> list[tuple[SheetLine, int]]:
+    """The joints of a closed tally whose straps are further apart than the gate, second less first in nm.
+
+    Sheets from before the gate was kept were closed with the usual one.
+    """
+    gate = content.gate_nm or GATE.nanometres
+    return [(line, apart) for line, apart in content.differences if abs(apart) > gate]
+
+
 def sheet_facts(content: SheetContent) -> Facts:
     """A closed tally, from its one text alone."""
-    differing = {line.n for line, apart in content.differences if abs(apart) > GATE.nanometres}
+    differing = {line.n for line, _ in outside(content)}
     rows = [
         Row(
             name=line.name, length=Length(line.nm), serial=line.serial, tag=line.tag,

@@ -256,6 +256,24 @@ def test_straps_differences_and_the_reason_stand_on_the_sheet(here, people):
         assert words in text
 
 
+def test_a_joint_inside_the_gate_is_not_marked_once_the_tally_is_closed(here, people):
+    """0.02 ft apart is what two good straps are; the open page says nothing of it, nor may the closed one."""
+    ada, ines = people
+    tally = stock.tally(ada, here, stock.pieces(stock.rack(here), 3), straps_wanted=2)
+    read(ada, tally, ["31.24", "31.02", "31.55"])
+    straps.begin_strap(stock.asks(ada), tally, 2, "T-11", "Ben", "")
+    read(ada, tally, ["31.26", "31.12", "31.55"], 2)
+    straps.finish_strap(stock.asks(ada), tally, 2)
+    made = closing.close(stock.asks(ines), tally, reason="rack had to be cleared")
+    assert SheetContent.from_text(made.content).gate_nm == stock.feet("0.02")
+    client = signed_in("olga", "office", here)
+    sheet = text_of(client.get(f"/S/{made.code}"))
+    assert "+0.10" in sheet and "+0.02" not in sheet
+    assert "1 more joint read differently" in sheet
+    for page in (sheet, text_of(client.get("/tallies/1/"))):
+        assert page.count('<tr class="differs">') == 1
+
+
 @pytest.mark.parametrize("role", ROLES)
 def test_an_earlier_sheet_is_shut_away_while_a_second_strap_is_open_again(here, people, sheet, role):
     client = signed_in(role, role, here)

@@ -162,7 +162,11 @@ def test_the_accepted_correction_is_printed_and_no_joint_changes(out: Tally, cre
     paper = words(tally_sheet.pdf(content, address="https://sandholm.example/S/x"))
     assert "Accepted correction of the depth: +0.46 ft. It corrects the depth, not the joints." in paper
     assert "Correction of the depth,\"0.46 ft, accepted by Ola" in sheet_csv.write(content)
-    page = text_of(signed_in("vera", "viewer", out.site).get(reverse("sheet", args=[sheet.code])))
+    client = signed_in("vera", "viewer", out.site)
+    closed = text_of(client.get(reverse("tally", args=[out.number])))
+    assert "Accepted correction of the depth: <span class=\"figure\">+0.46 ft</span>" in closed
+    assert "4 to 6" in closed and "pipe stretched, mud 14 ppg" in closed
+    page = text_of(client.get(reverse("sheet", args=[sheet.code])))
     assert "+0.46 ft" in page
     assert list(audit("default")) == []
 

@@ -31,6 +31,7 @@ NEW = {
     "sample": SheetSample("K7Q2M9A", (4, 9, 2), 9_500_000_000, 570_000_000_000, 571, 12, "the total"),
     "stands": (SheetStand(1, (1, 2, 3), 28_500_000_000, 28_503_000_000),),
     "stands_words": "Nothing.",
+    "gate_nm": 6_096_000,
     "correction": SheetCorrection(-3_000_000, "Ola Brandt", "2026-11-02T14:20+01:00", "stretch"),
 }
 

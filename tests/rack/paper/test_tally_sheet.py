@@ -176,6 +176,13 @@ def test_both_readings_of_every_joint_stand_on_paper_and_a_difference_is_marked(
     assert f"4 {' '.join(fourth)} +0.36" in text
 
 
+def test_a_difference_inside_the_gate_of_the_sheet_is_counted_and_marks_no_joint():
+    text = printed(replace(twice(12, {4: 36, 7: 2, 9: -1}), gate_nm=2 * HUNDREDTH_FT))
+    assert text.count("≠") == 1
+    assert "1 of 12 joints read further apart than 0.020 ft, 2 less far." in text
+    assert "+0.02" not in text
+
+
 def test_straps_that_agree_say_so():
     assert "second less first 0.00 ft. Every joint reads the same." in printed(twice(12, {}))
 
