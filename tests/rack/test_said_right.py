@@ -64,6 +64,10 @@ def test_the_time_on_an_error_page_is_the_clock_of_the_site(client, ada):
         assert printed.endswith((" CET", " CEST")), (address, printed)
 
 
+def test_the_page_of_signing_in_has_a_site_of_its_own_without_a_clock(client, ada):
+    assert client.get("/sign-in/").status_code == 200
+
+
 def test_a_move_without_a_place_answers_422(client, ada, layer):
     client.force_login(ada)
     piece = stock.pieces(layer, 1)[0]
@@ -90,3 +94,12 @@ def test_a_call_that_is_not_as_it_should_be_is_told_in_a_sentence(client, ada, e
     answer = client.post("/api/readings", json.dumps([entry]), content_type="application/json")
     problems = [one["text"] for result in answer.json() for one in result["problems"]]
     assert said in problems, problems
+
+
+def test_the_choices_of_a_list_are_folded_on_a_phone_until_one_is_made(client, ada, layer):
+    """Six open fields stood between a phone and its list; a list that is narrowed says so by the open fold."""
+    client.force_login(ada)
+    stock.pieces(layer, 1)
+    plain, narrowed = (client.get(f"/rack/{query}").content.decode() for query in ("", "?state=received"))
+    assert 'id="filters-shown">' in plain
+    assert 'id="filters-shown" checked>' in narrowed
