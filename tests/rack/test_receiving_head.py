@@ -4,11 +4,13 @@ import io
 import json
 
 import pytest
+from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 
+from rack.actions import places
 from rack.models import Component, Delivered, Delivery, Journal, RememberedMapping
 from tests import stock
 
@@ -202,3 +204,11 @@ def test_the_command_leaves_out_a_joint_of_a_block_by_its_number(here, tmp_path)
     made = json.loads(command(tmp_path, "--check", "--json", "--leave-out", "3", text=BLOCKS))
     assert [row["fate"] for row in made["rows"]] == ["accepted", "accepted", "left out", "accepted"]
     assert [row["row"] for row in made["rows"]] == [1, 2, 3, 4]
+
+
+def test_a_list_can_be_received_on_a_place_to_lay_aside(office, here):
+    """Rejects and pieces for inspection go to the trestle at once, also where there is no rack yet."""
+    aside = places.add_aside(stock.asks(User.objects.get(username="ines")), here, "Trestle")
+    assert str(aside) in office.get(reverse("receive")).content.decode()
+    office.post(upload(office, aside).url, {"what": "accept", "key": str(stock.uuid.uuid4())})
+    assert {piece.place for piece in Component.objects.all()} == {aside}

@@ -5,13 +5,11 @@ import io
 import json
 
 import pytest
-from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
 
-from rack.actions import places
 from rack.models import Component, Delivered, Delivery, Journal, Mark, Strap
 from tests import stock
 
@@ -112,14 +110,6 @@ def test_what_a_row_said_stands_beside_it_after_the_list_is_accepted(office, lay
     said = [problem.text for row in Delivered.objects.filter(delivery=done) for problem in row.problems]
     text = html.unescape(office.get(reverse("delivery", args=[done.pk])).content.decode())
     assert said and all(sentence in text for sentence in said)
-
-
-def test_a_list_can_be_received_on_a_place_to_lay_aside(office, here):
-    """Rejects and pieces for inspection go to the trestle at once, also where there is no rack yet."""
-    aside = places.add_aside(stock.asks(User.objects.get(username="ines")), here, "Trestle")
-    assert str(aside) in office.get(reverse("receive")).content.decode()
-    accept(office, upload(office, aside).url)
-    assert {piece.place for piece in Component.objects.all()} == {aside}
 
 
 def test_a_row_left_out_becomes_no_piece_and_stays_listed(office, layer):

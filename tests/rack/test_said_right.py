@@ -97,7 +97,7 @@ def test_a_call_that_is_not_as_it_should_be_is_told_in_a_sentence(client, ada, e
 
 
 def test_the_choices_of_a_list_are_folded_on_a_phone_until_one_is_made(client, ada, layer):
-    """Six open fields stood between a phone and its list; a list that is narrowed says so by the open fold."""
+    """Six open fields stood between a phone and its list; the fold of a narrowed list is open."""
     client.force_login(ada)
     stock.pieces(layer, 1)
     plain, narrowed = (client.get(f"/rack/{query}").content.decode() for query in ("", "?state=received"))

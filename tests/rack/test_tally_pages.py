@@ -1,8 +1,10 @@
 """Tallies on their pages: who sees what, the list, opening one, its figures, however long."""
 
 import re
+from pathlib import Path
 
 import pytest
+from django.contrib.staticfiles import finders
 from django.test import Client
 from django.urls import reverse
 
@@ -207,3 +209,10 @@ def test_a_question_is_shown_and_one_button_confirms_it(here, layer, ada):
 def test_confirming_a_reading_that_is_none_is_not_found(here, layer, ada, reading):
     tally = stock.tally(ada, here, stock.pieces(layer, 2))
     assert do(signed_in(at=here), tally, "confirm", reading=reading).status_code == 404
+
+
+def test_the_day_of_a_tally_in_the_list_is_never_broken_at_its_hyphens(here, layer, ada):
+    stock.tally(ada, here, stock.pieces(layer, 2))
+    css = Path(finders.find("rack/tierbook.css")).read_text("utf-8")
+    assert '<td role="cell" class="day"' in text_of(signed_in(at=here).get(reverse("tally_list")))
+    assert ".list .day { white-space: nowrap; }" in css
