@@ -9,7 +9,7 @@ from django.db.models import F, Max
 
 from rack.actions.casing_head import CasingHead, checked_head
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import lock_tally
+from rack.actions.locks import check_version, lock_tally
 from rack.calc.casing_parts import JOINT, PART_OF_PIECE, PARTS, ROLES
 from rack.calc.checks import Problem, stops
 from rack.calc.kinds import KINDS
@@ -201,7 +201,7 @@ def _opened(
         return None, []
     lock_tally(plan.tally_id)
     now = CasingPlan.objects.select_related("tally__site").get(pk=plan.pk)
-    check_plan_version(now, seen)
+    check_version(now, seen)
     rows = list(now.items.filter(pk__in=list(items), removed=False).select_related("line").in_order())
     if len(rows) != len(set(items)):
         raise ChangedMeanwhile("One of the chosen items is not in the plan any more. Load the page again.")
@@ -209,15 +209,6 @@ def _opened(
         raise Refused([stops("Choose one or more rows first.", code="chosen")])
     CasingPlan.objects.filter(pk=now.pk).update(version=F("version") + 1)
     return now, rows
-
-
-def check_plan_version(plan: CasingPlan, seen: int | None) -> None:
-    """Raise ChangedMeanwhile when the page was drawn from an older version of the plan."""
-    if seen is not None and seen != plan.version:
-        raise ChangedMeanwhile(
-            f"The {plan} was changed by somebody else: you saw version {seen}, it is now {plan.version}. "
-            "Nothing was stored. Load the page again and repeat it."
-        )
 
 
 def _make_room(plan: CasingPlan, before: int | None, count: int) -> int:

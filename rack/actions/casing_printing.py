@@ -5,9 +5,8 @@ import secrets
 from django.db import transaction
 from django.db.models import F
 
-from rack.actions.casing import check_plan_version
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import lock_tally
+from rack.actions.locks import check_version, lock_tally
 from rack.calc.casing_content import CasingContent, CasingRow, check, digest_of
 from rack.calc.casing_parts import JOINT, PARTS
 from rack.calc.checks import Severity, stops
@@ -34,7 +33,7 @@ def print_plan(asked: Asked, plan: CasingPlan, *, reason: str = "", seen: int | 
             return CasingSheet.objects.get(journal=line)
         tally = lock_tally(plan.tally_id)
         now = CasingPlan.objects.select_related("tally__site", "tally__spec", "well").get(pk=plan.pk)
-        check_plan_version(now, seen)
+        check_version(now, seen)
         if tally.is_blind:
             raise Refused([stops(BLIND, code="blind")])
         facts = planned(now)

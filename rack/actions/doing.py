@@ -10,13 +10,13 @@ from datetime import datetime
 
 from django.db.models import F
 
+from rack.actions.accepting import accept_problems
 from rack.actions.entering import hold_questions
 from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_members
-from rack.actions.locks import lock_open_place, lock_pieces, lock_string
+from rack.actions.locks import check_version, lock_open_place, lock_pieces, lock_string
 from rack.actions.racks import accept_load
-from rack.actions.strings import check_seen
-from rack.calc.checks import Problem, Severity, asks, stops
+from rack.calc.checks import Problem, asks, stops
 from rack.calc.running import out_problems, time_problems
 from rack.errors import Refused
 from rack.models import (
@@ -27,7 +27,6 @@ from rack.models import (
     Move,
     Place,
     PlaceKind,
-    RuleConsent,
     String,
     What,
 )
@@ -93,7 +92,7 @@ def open_doing(
         return None
     pieces = lock_pieces(ids)
     now = lock_string(string.pk)
-    check_seen(now, said.seen)
+    check_version(now, said.seen)
     if now.ended_at:
         raise Refused([stops(f"{now} has come to its end; nothing changes in it any more.", code="string")])
     elsewhere = [piece for piece in pieces.values() if piece.site_id != now.site_id]
@@ -162,16 +161,7 @@ def check_times(doing: Doing) -> None:
 
 def settle(doing: Doing) -> None:
     """Step 3: refuse what stops, ask what asks; with a reason the yes is written down (law 9)."""
-    asking = [one for one in doing.problems if one.severity is Severity.ASKS]
-    stopping = [one for one in doing.problems if one.severity is Severity.STOPS]
-    if stopping or (asking and not doing.said.reason):
-        raise Refused(doing.problems)
-    by_name = {str(piece): piece for piece in doing.pieces.values()}
-    RuleConsent.objects.bulk_create(
-        RuleConsent(journal=doing.line, seq=seq, at=doing.line.at, check_code=one.code, string=doing.string,
-                    component=by_name.get(one.where), where=one.where[:120], reason=doing.said.reason)
-        for seq, one in enumerate(asking)
-    )  # fmt: skip
+    accept_problems(doing.line, doing.string, doing.problems, doing.said.reason, doing.pieces.values())
 
 
 def on_site(doing: Doing, members: Sequence[Member], place: Place) -> None:

@@ -9,12 +9,12 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
+from rack.actions.accepting import accept_problems
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_pieces, lock_run
 from rack.actions.posting import (
     Earned,
     lock_string_and_pieces,
-    settle_problems,
     tell,
     turned,
     write_hours,
@@ -80,7 +80,7 @@ def record_event(
             at = dict(there)
             there = [(pk, at.get(pk)) for pk in named]
         problems = _problems(site, said, kind, there, locked.values(), line.at)
-        settle_problems(line, said.string, problems, reason)
+        accept_problems(line, said.string, problems, reason)
         run = said.run or _run_at(said)
         event = Event(
             journal=line, at=line.at, site=site, string=said.string, run=run, kind=said.kind,

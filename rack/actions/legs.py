@@ -6,13 +6,13 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.db.models import F
 
+from rack.actions.accepting import accept_problems
 from rack.actions.journal import Asked
 from rack.actions.posting import (
     Sharing,
     changed_since,
     count_the_run,
     open_sharing,
-    settle_problems,
     share_anew,
     share_new,
     tell,
@@ -50,7 +50,7 @@ def post_legs(
         sharing = open_sharing(asked, "post hours", run, sentence, seen, **body)
         if sharing is None:
             return list(Leg.objects.entered().filter(journal__key=asked.key).order_by("seq"))
-        settle_problems(sharing.line, sharing.run.string, new_problems(sharing.run, legs), reason)
+        accept_problems(sharing.line, sharing.run.string, new_problems(sharing.run, legs), reason)
         memberships = sharing.memberships()
         late = changed_since(sharing)
         if late is None or late:

@@ -8,7 +8,7 @@ from django.db.models import F, Max
 
 from rack.actions.journal import Asked, open_line
 from rack.actions.leaving import refuse_leaving, refuse_pieces
-from rack.actions.locks import lock_load, lock_pieces, lock_site
+from rack.actions.locks import check_version, lock_load, lock_pieces, lock_site
 from rack.actions.places import away_from
 from rack.calc.checks import stops
 from rack.calc.loadlist import PROTECTORS
@@ -127,7 +127,7 @@ def send(asked: Asked, load: LoadOut, *, seen: int | None = None) -> LoadSheet:
         ids = list(Loaded.objects.on(load).values_list("component", flat=True))
         locked = lock_pieces(ids)
         now = _open_only(lock_load(load.pk))
-        _check_version(now, seen)
+        check_version(now, seen)
         rows = list(Loaded.objects.on(now))
         if {row.component_id for row in rows} != set(ids):
             raise ChangedMeanwhile(
@@ -246,14 +246,6 @@ def _open_only(load: LoadOut) -> LoadOut:
         words = "on its way" if load.state == "sent" else "arrived"
         raise Refused([stops(f"{load} is {words}; its list does not change any more.", code="sent")])
     return load
-
-
-def _check_version(load: LoadOut, seen: int | None) -> None:
-    if seen is not None and seen != load.version:
-        raise ChangedMeanwhile(
-            f"{load} was changed by somebody else: you saw version {seen}, it is now {load.version}. "
-            "Nothing was sent. Load the page again and look at it."
-        )
 
 
 def _changed(load: LoadOut) -> None:

@@ -4,6 +4,7 @@ SQLite ignores `select_for_update`; there the transaction takes the write lock w
 """
 
 from collections.abc import Iterable
+from typing import Protocol
 
 from rack.calc.checks import stops
 from rack.errors import ChangedMeanwhile, Refused
@@ -75,10 +76,16 @@ def lock_line(line: Line) -> Line:
     return now
 
 
-def check_version(tally: Tally, seen: int | None) -> None:
-    """Raise ChangedMeanwhile when the page was drawn from an older version of the tally."""
-    if seen is not None and seen != tally.version:
+class HasVersion(Protocol):
+    """A root that carries a version: a tally, a string, a plan, a run, a load."""
+
+    version: int
+
+
+def check_version(row: HasVersion, seen: int | None) -> None:
+    """Raise ChangedMeanwhile when the page was drawn from an older version of the row."""
+    if seen is not None and seen != row.version:
         raise ChangedMeanwhile(
-            f"{tally} was changed by somebody else: you saw version {seen}, it is now {tally.version}. "
+            f"{row} was changed by somebody else: you saw version {seen}, it is now {row.version}. "
             "Nothing was stored. Load the page again and repeat it."
         )

@@ -9,9 +9,9 @@ from django.db.models import F, Max
 from django.utils import timezone
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import lock_pieces, lock_plan, lock_site
+from rack.actions.locks import check_version, lock_pieces, lock_plan, lock_site
 from rack.calc.checks import Problem, stops
-from rack.errors import ChangedMeanwhile, Refused
+from rack.errors import Refused
 from rack.models import Component, Plan, PlanLine, RuleConsent, Section, Site, Spec, String, Well
 from rack.people import check_can
 
@@ -164,11 +164,7 @@ def _open(
         return None
     lock_pieces(pieces)
     now = lock_plan(plan.pk)
-    if seen is not None and seen != now.version:
-        raise ChangedMeanwhile(
-            f"{now} was changed by somebody else: you saw version {seen}, it is now {now.version}. "
-            "Nothing was stored. Load the page again and repeat it."
-        )
+    check_version(now, seen)
     if now.ended_on:
         raise Refused([stops(f"{now} has ended; nothing changes in it any more.", code="plan")])
     Plan.objects.filter(pk=now.pk).update(version=F("version") + 1)

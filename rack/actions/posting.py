@@ -11,12 +11,11 @@ from typing import NamedTuple
 from django.db import connection
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import lock_run, lock_string
+from rack.actions.locks import check_version, lock_run, lock_string
 from rack.actions.standing import make_clocks, move_clocks
-from rack.calc.checks import Problem, Severity
+from rack.calc.checks import Problem
 from rack.calc.hours import Membership, connections_made, rule_for, share
-from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Change, Component, Event, Hours, Journal, Leg, RuleConsent, Run, String
+from rack.models import Change, Component, Event, Hours, Journal, Leg, Run, String
 from rack.models.stays import as_legs, legs_of, memberships_of, newest_change, policy_of
 from rack.neighbours import neighbours
 from rack.people import check_can
@@ -80,7 +79,7 @@ def open_sharing(
         return None
     upto = lock_string_and_pieces(string)
     now = lock_run(run.pk)
-    check_run_seen(now, seen)
+    check_version(now, seen)
     return Sharing(line, now, upto)
 
 
@@ -92,28 +91,6 @@ def lock_string_and_pieces(string: String) -> int:
     list(rows.values_list("pk", flat=True))  # locked is enough: nothing of them is needed here
     lock_string(string.pk)
     return upto
-
-
-def check_run_seen(run: Run, seen: int | None) -> None:
-    """Raise ChangedMeanwhile when the page was drawn from an older version of the run."""
-    if seen is not None and seen != run.version:
-        raise ChangedMeanwhile(
-            f"{run} was changed by somebody else: you saw version {seen}, it is now {run.version}. "
-            "Nothing was stored. Load the page again and repeat it."
-        )
-
-
-def settle_problems(line: Journal, string: String | None, problems: Sequence[Problem], reason: str) -> None:
-    """Step 3: refuse what stops, ask what asks; with a reason the yes is written down (law 9)."""
-    asking = [one for one in problems if one.severity is Severity.ASKS]
-    if any(one.severity is Severity.STOPS for one in problems) or (asking and not reason):
-        raise Refused(problems)
-    if string is not None:
-        RuleConsent.objects.bulk_create(
-            RuleConsent(journal=line, seq=seq, at=line.at, check_code=one.code, string=string,
-                        where=one.where[:120], reason=reason[:300])
-            for seq, one in enumerate(asking)
-        )  # fmt: skip
 
 
 def share_new(sharing: Sharing, legs: Sequence[Leg], memberships: Sequence[Membership]) -> None:

@@ -9,11 +9,11 @@ from types import MappingProxyType
 from django.db import transaction
 from django.db.models import Max
 
+from rack.actions.accepting import accept_problems
 from rack.actions.journal import Asked, open_line
 from rack.actions.legs import finish
-from rack.actions.locks import lock_string
-from rack.actions.posting import Sharing, count_the_run, open_sharing, settle_problems, share_anew
-from rack.actions.strings import check_seen
+from rack.actions.locks import check_version, lock_string
+from rack.actions.posting import Sharing, count_the_run, open_sharing, share_anew
 from rack.calc.bits import DullGrade, read_bit_number, read_dull
 from rack.calc.checks import Problem, asks, stops
 from rack.calc.hours import policy_for, rule_for
@@ -69,10 +69,10 @@ def begin_run(
         if again:
             return Run.objects.get(begun_by=line)
         now = lock_string(string.pk)
-        check_seen(now, seen)
+        check_version(now, seen)
         last = Run.objects.filter(string=now).order_by("-number").first()
         problems, bit = _head_problems(now, head, last, line.at)
-        settle_problems(line, now, problems, reason)
+        accept_problems(line, now, problems, reason)
         number = (Run.objects.filter(string=now).aggregate(last=Max("number"))["last"] or 0) + 1
         return Run.objects.create(
             string=now, section=head.section, number=number, bha_no=_short(head.bha_no), bit_no=bit,
@@ -101,7 +101,7 @@ def end_run(
             raise Refused([stops(f"{now} has come to its end.", code="run")])
         grade = read_dull(end.dull, end.bit_type) if end.dull.strip() else None
         problems = _end_problems(sharing, end, pulled, grade)
-        settle_problems(sharing.line, now.string, problems, reason)
+        accept_problems(sharing.line, now.string, problems, reason)
         now.out_at, now.out_nm = end.out_at, end.out_nm
         memberships = sharing.memberships()
         share_anew(sharing, memberships)

@@ -6,11 +6,12 @@ from django.db import IntegrityError, transaction
 from django.db.models import F
 
 from rack.actions.journal import Asked, open_line
+from rack.actions.locks import check_version
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
 from rack.calc.sections import SectionFacts
 from rack.calc.units import NM
-from rack.errors import ChangedMeanwhile, Refused
+from rack.errors import Refused
 from rack.models import Section, Well
 from rack.people import check_can
 
@@ -51,11 +52,7 @@ def change_section(
         now = Section.objects.select_for_update().get(pk=section.pk)
         if again:
             return now
-        if seen is not None and seen != now.version:
-            raise ChangedMeanwhile(
-                f"{now} was changed by somebody else: you saw version {seen}, it is now {now.version}. "
-                "Nothing was stored. Load the page again and repeat it."
-            )
+        check_version(now, seen)
         try:
             with transaction.atomic():
                 Section.objects.filter(pk=now.pk).update(version=F("version") + 1, **asdict(facts))

@@ -6,11 +6,11 @@ from django.db import transaction
 from django.db.models import F, Max
 
 from rack.actions.journal import Asked, open_line
-from rack.actions.locks import lock_site, lock_string
+from rack.actions.locks import check_version, lock_site, lock_string
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
 from rack.calc.units import NM
-from rack.errors import ChangedMeanwhile, Refused
+from rack.errors import Refused
 from rack.models import Plan, Section, Site, String, Well
 from rack.people import check_can
 
@@ -57,7 +57,7 @@ def change_string(asked: Asked, string: String, head: StringHead, *, seen: int |
         now = lock_string(string.pk)
         if again:
             return now
-        check_seen(now, seen)
+        check_version(now, seen)
         _running_only(now)
         head = replace(head, plan=head.plan or now.plan)
         String.objects.filter(pk=now.pk).update(version=F("version") + 1, **_columns(head))
@@ -104,15 +104,6 @@ def correct_depth(asked: Asked, string: String, nm: int, reason: str) -> String:
         _running_only(now)
         String.objects.filter(pk=now.pk).update(correction_nm=nm, version=F("version") + 1)
     return String.objects.get(pk=string.pk)
-
-
-def check_seen(string: String, seen: int | None) -> None:
-    """Raise ChangedMeanwhile when the page was drawn from an older version of the string."""
-    if seen is not None and seen != string.version:
-        raise ChangedMeanwhile(
-            f"{string} was changed by somebody else: you saw version {seen}, it is now {string.version}. "
-            "Nothing was stored. Load the page again and repeat it."
-        )
 
 
 def _running_only(string: String) -> None:

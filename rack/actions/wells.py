@@ -7,10 +7,11 @@ from django.db import IntegrityError, transaction
 from django.db.models import F
 
 from rack.actions.journal import Asked, open_line
+from rack.actions.locks import check_version
 from rack.calc.checks import Problem, stops
 from rack.calc.datums import OVER
 from rack.calc.lengths import Length
-from rack.errors import ChangedMeanwhile, Refused
+from rack.errors import Refused
 from rack.models import DatumReading, Site, Well
 from rack.people import check_can
 
@@ -67,11 +68,7 @@ def change_well(asked: Asked, well: Well, facts: WellFacts, *, seen: int | None 
         now = Well.objects.select_for_update().get(pk=well.pk)
         if again:
             return now
-        if seen is not None and seen != now.version:
-            raise ChangedMeanwhile(
-                f"{now} was changed by somebody else in the meantime. Nothing was stored. "
-                "Load the page again and repeat it."
-            )
+        check_version(now, seen)
         try:
             with transaction.atomic():
                 Well.objects.filter(pk=now.pk).update(**asdict(facts), version=F("version") + 1)

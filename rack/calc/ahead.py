@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rack.calc.kelly import NOTHING, kelly_down
 from rack.calc.lengths import Length
+from rack.calc.running import hanging
 
 
 @dataclass(frozen=True)
@@ -21,20 +23,26 @@ class Ahead:
 
 
 def depths_ahead(
-    hangs: Length, coming: Sequence[tuple[str, Length | None]], *, kelly: Length | None = None
-) -> tuple[Ahead, ...]:
+    whole: Length, coming: Sequence[tuple[str, Length | None]], *, stick_up: Length,
+    kelly: Length | None = None, correction: Length = NOTHING,
+) -> tuple[Ahead, ...]:  # fmt: skip
     """Return where the bit will be as each of the pieces or stands to come goes in.
 
-    `hangs` is the depth of the bit now, `coming` the name and the length of each that goes in next, in
-    order, None for a length that is not known; `kelly` the length below the kelly-down mark, None with a
-    top drive. The stick-up that the depth now allows for is kept. Raises nothing. Source: common practice,
-    depth is the sum of the lengths in the hole.
+    `whole` is the length made up in the hole now, `coming` the name and the length of each that goes in
+    next, in order, None for a length that is not known. `stick_up` is what stands above the rotary table at
+    a connection; with the kelly all the way down nothing of the string does, so it counts for the depth and
+    not for kelly down. `kelly` is the length to the kelly-down mark, None with a top drive; `correction`
+    what a strap out has put right. Raises ValueError as `kelly.bit_depth` does. Source: common practice.
     """
     rows: list[Ahead] = []
-    depth: Length | None = hangs
+    so_far: Length | None = whole
     for name, length in coming:
-        depth = None if depth is None or length is None else depth + length
-        down = None if depth is None or kelly is None else depth + kelly
+        so_far = None if so_far is None or length is None else so_far + length
+        if so_far is None:
+            rows.append(Ahead(name, length, None, None))
+            continue
+        depth = hanging([so_far], stick_up=stick_up, correction=correction).bit
+        down = None if kelly is None else kelly_down(so_far, NOTHING, [kelly], correction=correction)
         rows.append(Ahead(name, length, depth, down))
     return tuple(rows)
 

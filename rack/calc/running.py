@@ -1,8 +1,11 @@
 """What may go in the hole next and what must come out next: the order of a string that is run."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rack.calc.checks import Problem, asks, stops
+from rack.calc.kelly import NOTHING, bit_depth
+from rack.calc.lengths import Length
 
 
 def out_problems(names: Sequence[str], wanted: Sequence[int]) -> list[Problem]:
@@ -65,6 +68,33 @@ def time_problems(happened: float, now: float, before: float | None, name: str) 
             f"The time typed for {name} is before its last change in this string.", code="time", where=name
         )]  # fmt: skip
     return []
+
+
+@dataclass(frozen=True)
+class Hanging:
+    """What hangs in the hole: `whole` is the length made up there, `bit` the depth of the bit below the
+    rotary table, `unknown` how many pieces, or sections by count, have no known length and are not in it."""
+
+    whole: Length
+    bit: Length
+    unknown: int
+
+
+def hanging(
+    lengths: Sequence[Length | None], *, stick_up: Length, correction: Length = NOTHING
+) -> Hanging:
+    """Return how deep a string hangs whose pieces in the hole are these.
+
+    `lengths` of the pieces in the hole, None for not known; `stick_up` is what stands above the rotary table,
+    `correction` what a strap out of the hole has put right (may be below zero). While less is made up than
+    stands above the table the bit is not below it yet: 0. Raises ValueError as `kelly.bit_depth` does for a
+    correction that lifts the bit out. Source: common practice, depth is the sum of the lengths in the hole.
+    """
+    known = [length for length in lengths if length is not None]
+    whole = sum(known, NOTHING)
+    at_the_table = whole <= stick_up
+    bit = NOTHING if at_the_table else bit_depth(whole, NOTHING, stick_up, correction=correction)
+    return Hanging(whole, bit, len(lengths) - len(known))
 
 
 #: So far ahead of the server's clock a hand's clock may be.

@@ -24,7 +24,7 @@ def well_is_planned(rig: Rig) -> None:
     well = Well.objects.get(site=rig.site, name="Holme A-7")
     for facts in (
         SectionFacts("12-1/4 in", 12 * IN + IN // 4, feet("7900"), 9_600, "13-3/8 in 68 lb/ft",
-                              feet("3120"), 307_340_000),
+                              feet("3120"), 311_378_600),
         SectionFacts("8-1/2 in", 8 * IN + IN // 2, feet("11200"), 10_200, "9-5/8 in 47 lb/ft",
                               feet("7900"), 216_535_000),
     ):  # fmt: skip

@@ -32,20 +32,10 @@ def content_now(of: Plan | String, at: datetime) -> BhaContent:
     site = of.site
     _, judged = judge_plan(of, at.date()) if isinstance(of, Plan) else judge_string(of, at.date())
     return content_of(
-        _head(of), _open(judged.links), unit=site.length_unit, digits=site.digits, revision=0, code="",
+        _head(of), judged.links, unit=site.length_unit, digits=site.digits, revision=0, code="",
         made_at=at.isoformat(timespec="minutes"), made_by="", remarks=_remarks(judged.links),
         notes=_notes(judged),
     )  # fmt: skip
-
-
-def _open(links: list[Link]) -> list[Link]:
-    """The links, without the length of a piece that is strapped a second time now (law 13)."""
-    keys = [link.key for link in links if link.key]
-    some = (keys[start : start + _AT_ONCE] for start in range(0, len(keys), _AT_ONCE))
-    rows = [Component.objects.filter(is_shut(), pk__in=part).values_list("pk", flat=True) for part in some]
-    shut = {pk for part in rows for pk in part}
-    return [replace(link, length=None, opened=None, closed=None) if link.key in shut else link
-            for link in links]  # fmt: skip
 
 
 def _head(of: Plan | String) -> BhaHead:

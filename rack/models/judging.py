@@ -15,7 +15,7 @@ from rack.calc.wishes import Wishes, programme, wishes_from
 from rack.models.links import links_of
 from rack.models.plans import Plan, PlanLine, RuleConsent
 from rack.models.reference import catalogue
-from rack.models.running import running_members
+from rack.models.running import members_of
 from rack.models.strings import Member, Section, String, Unlisted
 
 
@@ -49,15 +49,6 @@ def plan_links(plan: Plan) -> tuple[list[PlanLine], list[Link]]:
     named = [line.component for line in lines if line.component]
     by_key = {link.key: link for link in links_of(named)}
     return lines, [by_key[line.component_id] if line.component_id else _counted(line) for line in lines]
-
-
-def members_of(string: String) -> list[Member | Unlisted]:
-    """Everything that is in a string from the bit upward, named or by count."""
-    rows: list[Member | Unlisted] = [
-        *running_members(string), *string.unlisted.standing().select_related("spec")
-    ]  # fmt: skip
-    rows.sort(key=lambda row: (row.rank, row.pk))
-    return rows
 
 
 def string_links(string: String) -> tuple[list[Member | Unlisted], list[Link]]:

@@ -3,6 +3,7 @@
 import json
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from rack.calc.chain import Link
@@ -10,6 +11,7 @@ from rack.calc.lengths import Length
 from rack.calc.lookup import Catalogue
 from rack.calc.losses import for_line
 from rack.calc.specs import spec_from_key
+from rack.models.blindness import is_shut
 from rack.models.deliveries import Delivered
 from rack.models.lengths import standing_lengths
 from rack.models.pieces import Component, Hold, PieceFact
@@ -55,10 +57,12 @@ def links_of(pieces: Sequence[Component], *, elsewhere: int | None = None) -> li
     facts, holds, classes = facts_of(ids), holds_of(ids), given_classes(ids)
     both = {pk: found for some in _some(ids) for pk, found in standing_lengths(some).items()}
     strings = _strings(ids, elsewhere)
-    tables = catalogue()
+    hidden, tables = _shut(ids), catalogue()
     return [
-        _link(piece, facts.get(piece.pk, {}), holds.get(piece.pk, ()), classes.get(piece.pk, ""),
-              both.get(piece.pk, {}), strings.get(piece.pk, ""), tables)
+        _without_length(piece, hidden, _link(
+            piece, facts.get(piece.pk, {}), holds.get(piece.pk, ()), classes.get(piece.pk, ""),
+            both.get(piece.pk, {}), strings.get(piece.pk, ""), tables,
+        ))
         for piece in pieces
     ]  # fmt: skip
 
@@ -77,6 +81,16 @@ def _link(
         facts={**own, **facts}, pipe_class=given, state=piece.state, holds=holds, stands=stands,
         opened=lengths.get("open"), closed=lengths.get("closed"), elsewhere=elsewhere,
     )  # fmt: skip
+
+
+def _shut(ids: Collection[int]) -> set[int]:
+    """Pieces that are strapped blind again now: their length is nobody's to read (law 13)."""
+    parts = (Component.objects.filter(is_shut(), pk__in=some) for some in _some(ids))
+    return {pk for part in parts for pk in part.values_list("pk", flat=True)}
+
+
+def _without_length(piece: Component, hidden: Collection[int], link: Link) -> Link:
+    return replace(link, length=None, opened=None, closed=None) if piece.pk in hidden else link
 
 
 def _made_up(row: Strap, key: str, tables: Catalogue) -> Length | None:

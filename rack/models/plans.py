@@ -47,6 +47,15 @@ class PlanLineQuerySet(models.QuerySet):
     def from_the_bit(self) -> "PlanLineQuerySet":
         return self.order_by("rank", "id")
 
+    def of_other_plans(self, site: Site, own: Plan | None) -> dict[int, str]:
+        """The open plans of a site, but for `own`, that have each piece; by the piece."""
+        others = {plan.pk: str(plan) for plan in Plan.objects.at(site).open() if plan != own}
+        rows = self.filter(plan__in=others).exclude(component=None).order_by("plan")
+        found: dict[int, list[str]] = {}
+        for piece, plan in rows.values_list("component", "plan"):
+            found.setdefault(piece, []).append(others[plan])
+        return {piece: ", ".join(plans) for piece, plans in found.items()}
+
 
 class PlanLine(models.Model):
     """One piece of a plan, or `count_n` pieces of a specification that have no list yet."""

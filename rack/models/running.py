@@ -7,10 +7,12 @@ from django.db.models import Max
 
 from rack.calc.checks import stops
 from rack.calc.lengths import Length
+from rack.calc.running import Hanging, hanging
 from rack.calc.states import ON_SITE
 from rack.errors import Refused
-from rack.models.pieces import Move
-from rack.models.strings import RANK_BETWEEN, RANK_TOP, Change, Member, String
+from rack.models.blindness import blind_again, shut
+from rack.models.pieces import Component, Move
+from rack.models.strings import RANK_BETWEEN, RANK_TOP, Change, Member, String, Unlisted
 
 
 def running_members(string: String) -> list[Member]:
@@ -44,10 +46,26 @@ def before_the_string(ids: Iterable[int]) -> dict[int, str]:
     return dict(rows.values_list("component", "to_state"))
 
 
-def depth_of(string: String) -> tuple[Length, int]:
-    """What hangs in the hole below the rotary table, and how many of its pieces have no known length."""
-    nms = list(string.members.in_the_hole().values_list("length_nm", flat=True))
-    nms += list(string.unlisted.standing().values_list("length_nm", flat=True))
-    known = sum(nm for nm in nms if nm is not None)
-    hangs = max(known - string.stick_up_nm + string.correction_nm, 0) if nms else 0
-    return Length(hangs), sum(nm is None for nm in nms)
+def members_of(string: String) -> list[Member | Unlisted]:
+    """Everything that is in a string from the bit upward, named or by count.
+
+    The length of a piece that is strapped blind again is nobody's to read: here it is not known (law 13).
+    """
+    rows: list[Member | Unlisted] = [
+        *running_members(string), *string.unlisted.standing().select_related("spec")
+    ]  # fmt: skip
+    rows.sort(key=lambda row: (row.rank, row.pk))
+    again = blind_again(string.site)
+    pieces = Component.objects.filter(memberships__string=string)
+    hidden = set(shut(pieces, again).values_list("pk", flat=True)) if again else set()
+    for row in rows:
+        if isinstance(row, Member) and row.component_id in hidden:
+            row.length_nm = None
+    return rows
+
+
+def hanging_of(string: String, rows: Iterable[Member | Unlisted]) -> Hanging:
+    """How deep a string hangs; `rows` is what is in it."""
+    there = [row for row in rows if isinstance(row, Unlisted) or not row.racked]
+    lengths = [None if row.length_nm is None else Length(row.length_nm) for row in there]
+    return hanging(lengths, stick_up=Length(string.stick_up_nm), correction=Length(string.correction_nm))

@@ -53,7 +53,7 @@ def lying_on_racks(site: Site, *, without: Plan | None = None) -> list[Lying]:
     painted, holds, classes = painted_numbers(ids), holds_of(ids), given_classes(ids)
     again = blind_again(site)
     hidden = set(shut(here, again).values_list("pk", flat=True)) if again else set()
-    elsewhere = _plans(site, without)
+    elsewhere = PlanLine.objects.of_other_plans(site, without)
     tables = catalogue()
     along = _along(pieces, painted)
     return [
@@ -79,11 +79,3 @@ def _along(pieces: list[Any], painted: dict[int, str]) -> dict[int, int]:
         row.sort(key=lambda pk: (pk not in painted, in_counting_order(painted.get(pk, ""))))
         along |= {pk: n for n, pk in enumerate(row)}
     return along
-
-
-def _plans(site: Site, own: Plan | None) -> dict[int, str]:
-    """The other open plans that have a piece, by the piece."""
-    rows = PlanLine.objects.filter(plan__site=site, plan__ended_on=None).exclude(component=None)
-    if own is not None:
-        rows = rows.exclude(plan=own)
-    return {row.component_id or 0: str(row.plan) for row in rows.select_related("plan")}

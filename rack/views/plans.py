@@ -1,6 +1,6 @@
 """Planned strings: beginning one, its page with what the rules say, and what is done on it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -77,7 +77,7 @@ def show(request: HttpRequest, one: Plan, **more: Any) -> HttpResponse:
     ]
     context: dict[str, Any] = {
         "plan": one, "rows": list(zip(lines, judged.rows, strict=True)), "judged": judged,
-        "figures": figures_of(one, judged), "shared": shared_with(one, lines),
+        "figures": figures_of(one, judged), "shared": PlanLine.objects.of_other_plans(one.site, one),
         "put_form": forms.PutForm(plan=one, below=below), "count_form": forms.CountForm(site=one.site),
         "head_form": forms.PlanForm(site=one.site, plan=one, wishes=wishes_of(one)),
         "crumbs": [("Strings", reverse("string_list")), ("Plans", reverse("plan_list"))],
@@ -104,18 +104,6 @@ def figures_of(one: Plan, judged: Judged) -> list[tuple[str, str]]:
         word = "Over depth and reserve" if over.nanometres >= 0 else "Short of depth and reserve"
         figures.append((word, f"{abs(over).shown(unit, digits)} {unit}"))
     return figures
-
-
-def shared_with(one: Plan, lines: Sequence[PlanLine]) -> dict[int, str]:
-    """The other open plans that each piece is in too, by the piece."""
-    ids = [line.component_id for line in lines if line.component_id]
-    rows = PlanLine.objects.filter(component__in=ids, plan__ended_on=None).exclude(plan=one)
-    found: dict[int, str] = {}
-    for row in rows.select_related("plan").order_by("plan"):
-        found[row.component_id or 0] = ", ".join(
-            filter(None, (found.get(row.component_id or 0), str(row.plan)))
-        )
-    return found
 
 
 @at_desk()

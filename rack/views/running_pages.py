@@ -9,18 +9,19 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from rack.actions.entering import hold_questions
-from rack.calc.ahead import Against, against_driller, depths_ahead
+from rack.calc.ahead import Against, Ahead, against_driller, depths_ahead
 from rack.calc.lengths import Length
+from rack.calc.running import Hanging
 from rack.calc.states import ON_SITE
 from rack.calc.straps import GATE
 from rack.models import Component, Member, PlaceKind, String, Unlisted
 from rack.models.ahead import Coming, coming
 from rack.models.judging import string_links
-from rack.models.running import depth_of
+from rack.models.running import hanging_of
 from rack.paper import listsheet
 from rack.views.desk import at_desk
 from rack.views.sheets import paper_size
-from rack.views.strings import figures_of, last_done, rows_of, string_here
+from rack.views.strings import figures_of, last_done, string_here
 
 MOST_AHEAD = 120
 JARS = ("jar", "accelerator")
@@ -37,11 +38,11 @@ def string_driller(request: HttpRequest, number: int) -> HttpResponse:
     rows, _ = string_links(one)
     hole = [row for row in rows if isinstance(row, Member) and not row.racked]
     after = coming(one, rows)
-    depth, unknown = depth_of(one)
-    ahead = depths_ahead(depth, [(item.name, item.length) for item in after[:1]], kelly=_kelly(one))
+    hangs = hanging_of(one, rows)
+    ahead = _ahead(one, hangs, after[:1])
     top = hole[-1].component if hole else None
     context: dict[str, Any] = {
-        "string": one, "depth": depth, "unknown": unknown, "counts": counts_of(one, rows),
+        "string": one, "depth": hangs.bit, "unknown": hangs.unknown, "counts": counts_of(one, rows),
         "next": after[0] if after else None, "ahead": ahead[0] if ahead else None, "top": top,
         "jar_in": _jar(after[0].pieces if after else ()), "jar_out": _jar((top,) if top else ()),
         "held": _held(one, rows, after), "at": timezone.localtime(),
@@ -50,8 +51,12 @@ def string_driller(request: HttpRequest, number: int) -> HttpResponse:
     return render(request, "rack/string_driller.html", context)
 
 
-def _kelly(one: String) -> Length | None:
-    return None if one.kelly_nm is None else Length(one.kelly_nm)
+def _ahead(one: String, hangs: Hanging, after: list[Coming]) -> tuple[Ahead, ...]:
+    """The depths with each that goes in next."""
+    return depths_ahead(
+        hangs.whole, [(item.name, item.length) for item in after], stick_up=Length(one.stick_up_nm),
+        kelly=None if one.kelly_nm is None else Length(one.kelly_nm), correction=Length(one.correction_nm),
+    )  # fmt: skip
 
 
 def _jar(pieces: tuple[Component, ...]) -> bool:
@@ -86,8 +91,8 @@ def string_depths(request: HttpRequest, number: int) -> HttpResponse:
     site = one.site
     rows, _ = string_links(one)
     after = coming(one, rows)
-    depth, unknown = depth_of(one)
-    ahead = depths_ahead(depth, [(item.name, item.length) for item in after[:MOST_AHEAD]], kelly=_kelly(one))
+    hangs = hanging_of(one, rows)
+    ahead = _ahead(one, hangs, after[:MOST_AHEAD])
     driller, wrong = _driller(request.GET.get("driller", ""), site.length_unit)
     found: Against | None = None
     if driller is not None:
@@ -96,10 +101,11 @@ def string_depths(request: HttpRequest, number: int) -> HttpResponse:
             for row in rows
             if isinstance(row, Member) and row.length_nm and not row.racked
         ]
-        found = against_driller(depth, driller, joints, near=GATE)
+        found = against_driller(hangs.bit, driller, joints, near=GATE)
     context = {
-        "string": one, "rows": list(zip(after, ahead, strict=False)), "depth": depth, "unknown": unknown,
-        "driller": driller, "against": found, "wrong": wrong, "typed": request.GET.get("driller", "")[:40],
+        "string": one, "rows": list(zip(after, ahead, strict=False)), "depth": hangs.bit,
+        "unknown": hangs.unknown, "driller": driller, "against": found, "wrong": wrong,
+        "typed": request.GET.get("driller", "")[:40],
         "more": max(len(after) - MOST_AHEAD, 0),
         "crumbs": [("Strings", reverse("string_list")), (str(one), reverse("string", args=[one.number]))],
     }  # fmt: skip
@@ -122,13 +128,12 @@ def string_handover(request: HttpRequest, number: int) -> HttpResponse:
     one = string_here(request, number)
     site = one.site
     members, _ = string_links(one)
-    rows = rows_of(one, members)
     after = coming(one, members)
     done = [entry for entry in last_done(one) if entry["stands"]]
     sheet = listsheet.ListSheet(
         what="Tour handover", site=f"{site.name} ({site.code})", title=f"{str(one).capitalize()}, {one.well}",
         under=f"As it stood {timezone.localtime():%Y-%m-%d %H:%M}",
-        figures=[*figures_of(one, rows), counts_of(one, members)[2]],
+        figures=[*figures_of(one, members), counts_of(one, members)[2]],
         columns=HANDED,
         rows=[
             (f"{timezone.localtime(entry['at']):%Y-%m-%d %H:%M}", entry["line"].sentence,

@@ -17,7 +17,8 @@ from rack.calc.stand_names import stand_names
 from rack.errors import Refused
 from rack.forms import strings as forms
 from rack.models import Change, Journal, Member, Plan, Site, String, Unlisted
-from rack.models.judging import judge_string, members_of
+from rack.models.judging import judge_string
+from rack.models.running import hanging_of, members_of
 from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.paging import page_by_key
 
@@ -113,10 +114,11 @@ def string_rules(request: HttpRequest, number: int) -> HttpResponse:
 
 def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     """The page of a string; `more` carries a form that was refused and its problems."""
-    rows = rows_of(one, members_of(one))
+    members = members_of(one)
+    rows = rows_of(one, members)
     context: dict[str, Any] = {
         "string": one, "rows": rows,
-        "figures": figures_of(one, rows), "last": last_done(one),
+        "figures": figures_of(one, members), "last": last_done(one),
         "unlisted": [row for row in rows if row.counted],
         "count_form": forms.CountInForm(string=one),
         "racked": [row for row in rows if row.racked],
@@ -154,20 +156,18 @@ def rows_of(one: String, members: Sequence[Member | Unlisted]) -> list[Row]:
     return rows
 
 
-def figures_of(one: String, rows: list[Row]) -> list[tuple[str, str]]:
+def figures_of(one: String, rows: Sequence[Member | Unlisted]) -> list[tuple[str, str]]:
     """The strip of figures above a string: how deep, how many where."""
     site = one.site
-    hole = [row for row in rows if not row.racked]
-    unknown = sum(row.length_nm is None for row in hole)
-    hangs = sum(row.length_nm or 0 for row in hole) - one.stick_up_nm + one.correction_nm if hole else 0
-    whole = Length(sum(row.length_nm or 0 for row in rows))
-    depth = f"{Length(max(hangs, 0)).shown(site.length_unit, site.digits)} {site.length_unit}"
-    counted = sum(row.counted.count_n if row.counted else 1 for row in hole)
+    hangs = hanging_of(one, rows)
+    whole = sum(row.length_nm or 0 for row in rows)
+    depth = f"{hangs.bit.shown(site.length_unit, site.digits)} {site.length_unit}"
+    racked = sum(isinstance(row, Member) and row.racked for row in rows)
     return [
-        ("Depth of the bit", f"{depth} and {unknown} unknown" if unknown else depth),
-        ("In the hole", str(counted)),
-        ("In the derrick", str(len(rows) - len(hole))),
-        ("Whole length", f"{whole.shown(site.length_unit, site.digits)} {site.length_unit}"),
+        ("Depth of the bit", f"{depth} and {hangs.unknown} unknown" if hangs.unknown else depth),
+        ("In the hole", str(sum(row.count_n if isinstance(row, Unlisted) else 1 for row in rows) - racked)),
+        ("In the derrick", str(racked)),
+        ("Whole length", f"{Length(whole).shown(site.length_unit, site.digits)} {site.length_unit}"),
     ]
 
 

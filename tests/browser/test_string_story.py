@@ -12,7 +12,7 @@ from rack.actions.wells import WellFacts, add_well
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
 from rack.models import Component, Plan, String
-from rack.models.running import depth_of, running_members
+from rack.models.running import hanging_of, members_of, running_members
 from tests import stock
 from tests.rack.test_audit import audited
 
@@ -143,9 +143,9 @@ def _ten_singles_and_one_laid_down(page: Any, desk: Desk, string: String) -> Non
         name = page.locator(".driller-next").first.inner_text()
         page.goto("/strings/1/")
         desk.sends("do/join/", names=name, reason="single")
-    depth, unknown = depth_of(string)
-    assert unknown == 0
-    assert depth >= Length.parse("3000 m")
+    hangs = hanging_of(string, members_of(string))
+    assert hangs.unknown == 0
+    assert hangs.bit >= Length.parse("3000 m")
     below = running_members(string)[-2].component
     page.select_option("#down_place", index=1)
     desk.sends("do/down/", names=below.serial)
@@ -159,10 +159,10 @@ def _ten_singles_and_one_laid_down(page: Any, desk: Desk, string: String) -> Non
 
 
 def _pulls_out_and_hands_over(page: Any, desk: Desk, string: String) -> None:
-    before, _ = depth_of(string)
+    before = hanging_of(string, members_of(string)).bit
     for row in range(1, 4):
         desk.sends("do/back/", count="100", side="A", row=str(row))
-    after, _ = depth_of(string)
+    after = hanging_of(string, members_of(string)).bit
     assert after < before
     assert Component.objects.filter(state="in_derrick").count() == 300
     answer = page.request.get("/strings/1/handover.pdf?size=A4")

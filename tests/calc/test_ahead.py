@@ -3,7 +3,9 @@
 import pytest
 
 from rack.calc.ahead import against_driller, depths_ahead
+from rack.calc.kelly import kelly_downs, stand_downs
 from rack.calc.lengths import Length
+from rack.calc.running import hanging
 
 
 def ft(text: str) -> Length:
@@ -11,15 +13,44 @@ def ft(text: str) -> Length:
 
 
 def test_each_joint_adds_its_length_and_the_kelly_its_own():
-    rows = depths_ahead(ft("7000"), [("KD1", ft("31.20")), ("KD2", ft("30.98"))], kelly=ft("41.50"))
+    rows = depths_ahead(
+        ft("7000"), [("KD1", ft("31.20")), ("KD2", ft("30.98"))], stick_up=ft("0"), kelly=ft("41.50")
+    )
     assert [row.depth.shown("ft", 2) for row in rows] == ["7,031.20", "7,062.18"]
     assert [row.kelly_down.shown("ft", 2) for row in rows] == ["7,072.70", "7,103.68"]
 
 
 def test_after_a_joint_of_unknown_length_no_depth_is_told():
-    rows = depths_ahead(ft("100"), [("KD1", None), ("KD2", ft("31"))])
+    rows = depths_ahead(ft("100"), [("KD1", None), ("KD2", ft("31"))], stick_up=ft("0"))
     assert [row.depth for row in rows] == [None, None]
     assert rows[1].kelly_down is None
+
+
+def test_the_stick_up_counts_at_a_connection_and_not_with_the_kelly_down():
+    """The worked columns of kelly and top drive stand beside each other: one string, one joint more."""
+    (row,) = depths_ahead(ft("7000"), [("KD1", ft("31.20"))], stick_up=ft("3.28"), kelly=ft("41.50"))
+    assert row.depth == ft("7027.92") == stand_downs(ft("7000"), [ft("31.20")], ft("3.28"))[0]
+    assert row.kelly_down == ft("7072.70") == kelly_downs(ft("7000"), [ft("31.20")], [ft("41.50")])[0]
+
+
+def test_a_correction_moves_both_depths():
+    up = ft("0") - ft("1.10")
+    (row,) = depths_ahead(
+        ft("7000"), [("KD1", ft("31.20"))], stick_up=ft("3.28"), kelly=ft("41.50"), correction=up
+    )
+    assert (row.depth, row.kelly_down) == (ft("7026.82"), ft("7071.60"))
+
+
+@pytest.mark.parametrize("lengths, stick_up, bit, unknown", [
+    ([], "3", "0", 0), (["31.20"], "0", "31.20", 0), (["31.20", "30.98"], "3.20", "58.98", 0),
+    (["2.00"], "3.20", "0", 0), (["3.20"], "3.20", "0", 0), (["3.21"], "3.20", "0.01", 0),
+    (["31.20", None], "0", "31.20", 1),
+])  # fmt: skip
+def test_the_bit_is_below_the_table_by_what_is_made_up_less_what_stands_above(
+    lengths, stick_up, bit, unknown
+):
+    found = hanging([None if one is None else ft(one) for one in lengths], stick_up=ft(stick_up))
+    assert (found.bit, found.unknown) == (ft(bit), unknown)
 
 
 JOINTS = [ft("31.20"), ft("30.98"), ft("32.05")]

@@ -204,12 +204,10 @@ def test_a_printed_row_is_never_edited(rig):
         cursor.execute("UPDATE rack_stringsheet SET content = 'x' WHERE id = %s", [rig.bha.pk])
 
 
-def test_a_length_that_is_shut_away_stands_on_no_sheet(rig, boss, monkeypatch):
-    """Law 13: while a second strap runs, neither the live sheet nor an old paper tells the first one."""
+def test_a_paper_whose_lengths_are_shut_away_is_neither_shown_nor_printed(rig, boss, monkeypatch):
+    """Law 13; that the live pages tell nothing is walked in `test_string_blind`."""
     printed = StringSheet.objects.get(pk=rig.bha.pk)
     monkeypatch.setattr("rack.models.bha.is_shut", lambda: Value(value=True))
-    content = content_now(rig.strings["running"], timezone.now())
-    assert content.length_nm is None and all(line.nm is None for line in content.lines)
     assert is_shut_away(BhaContent.from_text(printed.content))
     with pytest.raises(Refused, match="strapped a second time"):
         print_bha(stock.asks(rig.who["supervisor"]), rig.strings["running"])

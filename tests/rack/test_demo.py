@@ -35,7 +35,9 @@ def running(data: Path, port: int, *more: str) -> Iterator[subprocess.Popen[str]
     environment = {key: value for key, value in os.environ.items() if not key.startswith(own)}
     # Not through manage.py: its bootstrap is tried elsewhere, and pip must not run under a test.
     script = (
-        "import sys; from rack import startup; startup.set_environment(sys.argv[1:]);"
+        # Begun beside other work, a shell lets its children ignore Ctrl-C; a person at a terminal does not.
+        "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler);"
+        "from rack import startup; startup.set_environment(sys.argv[1:]);"
         "from django.core.management import execute_from_command_line as run; run(sys.argv)"
     )
     command = [sys.executable, "-c", script, "demo", "--port", str(port), *more]

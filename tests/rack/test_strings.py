@@ -12,7 +12,7 @@ from rack.actions import running, strings, taking_back, unlisted
 from rack.actions.doing import Said
 from rack.errors import NotAllowed, Refused
 from rack.models import Change, Component, Journal, Member, Move, Place, RuleConsent, String, Well
-from rack.models.running import depth_of, running_members
+from rack.models.running import hanging_of, members_of, running_members
 from tests import stock
 from tests.rack.test_audit import audited, differences
 
@@ -49,7 +49,7 @@ def test_pieces_that_join_hang_in_the_hole_in_their_order(string, joints, ada):
     running.join(stock.asks(ada), string, [joints[5], joints[3]])
     assert names(string) == ["KD4101", "KD4102", "KD4103", "KD4106", "KD4104"]
     assert set(states(joints[:4])) == {"in_string"}
-    assert depth_of(string)[0].shown("ft", 2) == "155.39"
+    assert hanging_of(string, members_of(string)).bit.shown("ft", 2) == "155.39"
     assert Component.objects.get(pk=joints[0].pk).place.path == "hole"
     assert "No difference" in audited()
 
@@ -59,13 +59,13 @@ def test_the_stick_up_does_not_count_as_depth(string, joints, ada, ola):
     head = strings.StringHead(string.well, stick_up_nm=stock.feet("3.22"))
     strings.change_string(stock.asks(ola), string, head)
     string.refresh_from_db()
-    assert depth_of(string)[0].shown("ft", 2) == "59.00"
+    assert hanging_of(string, members_of(string)).bit.shown("ft", 2) == "59.00"
 
 
 def test_a_piece_never_taped_is_said_and_not_counted_as_zero(string, layer, ada):
     new = stock.pieces(layer, 1, first=5001)
     running.join(stock.asks(ada), string, new)
-    assert depth_of(string)[1] == 1
+    assert hanging_of(string, members_of(string)).unknown == 1
     assert Change.objects.get().length_how == "never taped"
 
 
@@ -115,7 +115,7 @@ def test_only_the_topmost_come_out_and_the_next_is_named(string, joints, ada):
     assert names(string, racked=True) == ["KD4104", "KD4105", "KD4106"]
     assert names(string, racked=False) == ["KD4101", "KD4102", "KD4103"]
     assert str(Component.objects.get(pk=joints[5].pk).place) == "derrick A, row 1"
-    assert depth_of(string)[0].shown("ft", 2) == "93.24"
+    assert hanging_of(string, members_of(string)).bit.shown("ft", 2) == "93.24"
     assert "No difference" in audited()
 
 
@@ -201,14 +201,14 @@ def test_pieces_by_count_are_named_later_in_their_place(string, joints, ada, lay
     running.join(stock.asks(ada), string, joints[:1])
     counted = unlisted.put_in_by_count(stock.asks(ada), string, stock.spec(), 2)
     running.join(stock.asks(ada), string, joints[1:2])
-    assert depth_of(string)[1] == 1
+    assert hanging_of(string, members_of(string)).unknown == 1
     with pytest.raises(Refused, match="name as many"):
         unlisted.name_them(stock.asks(ada), string, counted, joints[2:3])
     with pytest.raises(Refused, match="list to follow stand above"):
         running.lay_down(stock.asks(ada), string, joints[0:2], layer)
     unlisted.name_them(stock.asks(ada), string, counted, joints[2:4])
     assert names(string) == ["KD4101", "KD4103", "KD4104", "KD4102"]
-    assert depth_of(string)[1] == 0
+    assert hanging_of(string, members_of(string)).unknown == 0
 
 
 def test_a_string_ends_only_when_everything_has_left(string, joints, ada, ola, layer):
