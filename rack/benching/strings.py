@@ -55,7 +55,8 @@ def _joints(place: Place) -> list[Component]:
     """Joints that lie on the racks of the first site, with a length, of one lot."""
     here = Component.objects.at(place.site).filter(state__in=("received", "accepted"), place__layer__gt=0)
     lot = here.exclude(length_nm=None).filter(spec__kind="drill_pipe").values_list("spec", flat=True)[0]
-    rows = here.exclude(length_nm=None).filter(spec=lot, holds_n=0).select_related("spec").order_by("pk")
+    # From the far end: the other parts of the bench work with the first pieces.
+    rows = here.exclude(length_nm=None).filter(spec=lot, holds_n=0).select_related("spec").order_by("-pk")
     return list(rows[:JOINTS])
 
 
