@@ -59,7 +59,7 @@ class RefusalSentences:
 
 def _zone(request: HttpRequest) -> tzinfo | None:
     """The clock of the site where this person works; the server's where there is none."""
-    from rack.views.desk import site_of
+    from rack.desk import site_of
 
     try:
         return site_of(request).zone

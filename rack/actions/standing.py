@@ -31,6 +31,7 @@ class Limits(NamedTuple):
 
     `zero` is what the total showed at the mark, None where that is not known. `anew` says that somebody
     looked now: what ran an unknown time before no longer counts. Limits that only change keep the mark.
+    `by` is whose limit it is: a default of ours stops nothing.
     """
 
     zero: int | None = None
@@ -38,13 +39,15 @@ class Limits(NamedTuple):
     due: int | None = None
     over: int | None = None
     anew: bool = True
+    by: str = ""
 
 
 @dataclass(frozen=True)
 class Standing:
     """Everything that was decided of a piece: its class as given, its clocks, its dates, and why it is due.
 
-    A clock that is not named here has no limit. `days` are soon_on, due_on and over_on by days alone.
+    A clock that is not named here has no limit. `days` are soon_on, due_on and over_on by days alone; `hard`
+    is the first day on which a limit by days that is none of ours is passed, and whose limit it is.
     """
 
     scheme: str = ""
@@ -57,6 +60,7 @@ class Standing:
         default_factory=lambda: MappingProxyType({})
     )
     days: tuple[date, date, date] = (NEVER, NEVER, NEVER)
+    hard: tuple[date, str] = (NEVER, "")
     why: str = ""
 
     @property
@@ -75,6 +79,7 @@ class Standing:
             ("scheme", self.scheme), ("edition", self.edition), ("pipe_class", self.pipe_class),
             ("tube_class", self.tube_class), ("joint_class", self.joint_class), ("class_on", self.class_on),
             ("day_soon_on", soon), ("day_due_on", due), ("day_over_on", over), ("due_why", self.why[:80]),
+            ("day_hard_on", self.hard[0]), ("day_hard_by", self.hard[1]),
         )  # fmt: skip
 
 
@@ -106,11 +111,11 @@ def _limit(ids: Sequence[int], one: Standing, newest: int) -> None:
     for clock, basis, given in one.limits:
         here = Q(clock=clock, basis=basis)
         named |= here
-        rows.filter(here).update(soon=given.soon, due=given.due, over=given.over)
+        rows.filter(here).update(soon=given.soon, due=given.due, over=given.over, by=given.by)
         if given.anew:
             known = given.zero is not None
             rows.filter(here).update(zero=given.zero or 0, zero_known=known, known=known, after_id=newest)
-    rows.exclude(named).exclude(soon=None, due=None, over=None).update(soon=None, due=None, over=None)
+    rows.exclude(named).exclude(soon=None, due=None, over=None).update(soon=None, due=None, over=None, by="")
 
 
 def make_clocks(wanted: Collection[tuple[int, str, str]]) -> None:

@@ -18,10 +18,10 @@ from rack.api.schemas import MOST, Fate, ProblemOut, QuestionOut, ReadingIn, Ref
 from rack.api.words import sentence
 from rack.calc.checks import note, stops
 from rack.calc.lengths import Length
+from rack.desk import device_of
 from rack.errors import AlreadyUsed, ChangedMeanwhile, Refused, TierbookError
 from rack.models import Journal, Line, Strap, Tally
 from rack.models.strapping import Sums, sums_of
-from rack.views.desk import device_of
 
 router = Router(tags=["readings"])
 

@@ -112,6 +112,9 @@ class Component(models.Model):
     day_soon_on = models.DateField(default=NEVER)
     day_due_on = models.DateField(default=NEVER)
     day_over_on = models.DateField(default=NEVER)
+    # The first day on which a limit by days of law, maker, contract or company is passed, and whose it is.
+    day_hard_on = models.DateField(default=NEVER)
+    day_hard_by = models.CharField(max_length=10, blank=True)
     due_why = models.CharField(max_length=80, blank=True)
     version = models.PositiveIntegerField(default=0)
 
@@ -134,6 +137,7 @@ class Component(models.Model):
             models.Index(fields=["site", "due_on", "id"], name="component_site_due"),
             models.Index(fields=["due_on", "id"], name="component_due"),
             models.Index(fields=["site", "soon_on", "id"], name="component_site_soon"),
+            models.Index(fields=["site", "over_on", "id"], name="component_site_over"),
             # The held of a site, twice: SQLite binds the value that is asked for and so passes a partial
             # index by; PostgreSQL sees the value, and without it walks all serials until a page is full.
             models.Index(fields=["site", "holds_n", "serial_key", "id"], name="component_held_serial"),

@@ -155,7 +155,8 @@ class Clock(models.Model):
 
     `zero` is what `total` showed at the mark; `zero_known` says whether that is known, `after_id` is the
     newest of the piece's hours when the mark was set, and `known` whether all that ran since is known.
-    `left` is what remains until it is due, `NO_LIMIT` where it never is.
+    `left` is what remains until it is due, `NO_LIMIT` where it never is. `by` is whose limit it is
+    ("law", "maker" ...), "" or "default" where it is one of ours, which stops nothing.
     """
 
     component = models.ForeignKey(
@@ -172,6 +173,7 @@ class Clock(models.Model):
     due = models.BigIntegerField(null=True)
     over = models.BigIntegerField(null=True)
     left = models.BigIntegerField(default=NO_LIMIT)
+    by = models.CharField(max_length=10, blank=True)
 
     class Meta:
         constraints = [

@@ -15,10 +15,10 @@ from rack import firstrun
 from rack.actions import people as actions
 from rack.actions.journal import Asked, Hand
 from rack.calc.checks import stops
+from rack.desk import asked, at_desk, found_or_404, key_of_form, site_of
 from rack.errors import Refused
 from rack.forms.people import AccountForm, BeginForm, PasswordForm, RoleForm
 from rack.models import Post, Site
-from rack.views.desk import asked, at_desk, found_or_404, key_of_form, site_of
 
 
 @at_desk("accounts")

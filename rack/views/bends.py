@@ -6,9 +6,9 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from rack.actions.happenings import add_dogleg, take_back_dogleg
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms.bends import BendForm
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.wells import show_well, well_here
 
 

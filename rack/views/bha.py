@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from rack.actions.string_printing import print_bha
 from rack.calc.bha import BhaContent
 from rack.calc.tags import read_code
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.exchange import bha_table
 from rack.models import Plan, String, StringSheet
@@ -21,7 +22,6 @@ from rack.paper import bha_sheet as paper
 from rack.paper import fishing_diagram
 from rack.paper.drawing_svg import DAY, NIGHT
 from rack.people import check_can
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.plans import plan_here
 from rack.views.sheets import XLSX, NotNow, paper_size
 from rack.views.strings import string_here

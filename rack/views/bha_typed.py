@@ -14,10 +14,10 @@ from rack.calc.chain import length_of
 from rack.calc.checks import Problem, Severity
 from rack.calc.lengths import Length
 from rack.calc.specs import inches
+from rack.desk import at_desk
 from rack.errors import UnreadableFile
 from rack.exchange.bha_sheet import ReadBha, read_sheet
 from rack.forms.bha import TypedBhaForm
-from rack.views.desk import at_desk
 
 
 @at_desk()

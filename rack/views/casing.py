@@ -15,12 +15,12 @@ from rack.actions.casing_printing import print_plan
 from rack.calc.casing_parts import JOINT
 from rack.calc.checks import stops
 from rack.calc.lengths import Length
+from rack.desk import asked, at_desk, may
 from rack.errors import ChangedMeanwhile, Refused
 from rack.forms.casing import CasingHeadForm, ChosenForm, PartForm
 from rack.models import CasingItem, CasingPlan, Tally
 from rack.people import check_can
 from rack.views.casing_facts import named, plan_context
-from rack.views.desk import asked, at_desk, may
 from rack.views.tally import base, tally_of
 
 

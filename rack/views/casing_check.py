@@ -12,12 +12,12 @@ from rack.calc.casing_lists import known_of, rack_against_plan, run_against_plan
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import ZERO, Length
 from rack.calc.names import key_of
+from rack.desk import at_desk
 from rack.errors import UnreadableFile
 from rack.exchange.casing_sheet import read_sheet
 from rack.forms.casing import ListsForm, TypedSheetForm
 from rack.models.casing_facts import Planned, planned, serial_of
 from rack.views.casing import plan_or_404
-from rack.views.desk import at_desk
 from rack.views.tally import base, tally_of
 
 MOST_BYTES = 20 * 2**20

@@ -8,12 +8,12 @@ from django.http import HttpRequest, QueryDict
 from rack.actions.tallies import TallyLines
 from rack.calc.checks import Problem, stops
 from rack.calc.painted import order_of
+from rack.desk import site_of
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
 from rack.models import Component, Mark, MarkKind, Site, Tally
 from rack.models.comparing import lines_of
 from rack.models.finding import find
-from rack.views.desk import site_of
 
 MOST = 5000
 

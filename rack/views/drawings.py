@@ -4,8 +4,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
 from rack.calc.kinds import KINDS
+from rack.desk import at_desk
 from rack.paper.drawings import svg
-from rack.views.desk import at_desk
 
 DAY_S = 24 * 3600
 

@@ -17,15 +17,15 @@ from rack.calc.checks import Problem, note
 from rack.calc.lengths import Length
 from rack.calc.loadlist import PROTECTORS, LiftSum, LoadLine, lifts_of, sum_of
 from rack.calc.rackload import shown
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms.loads import BackForm, CameForm, LoadForm, PutForm
 from rack.models import Component, Line, Loaded, LoadOut, LoadSheet, Site
 from rack.models.listing import lines_of
+from rack.paging import page_by_key
 from rack.people import check_can
 from rack.views.arrivals import arrival_rows, came_of, undo_form, undo_of, waiting_lines
-from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.moving import held_notes
-from rack.views.paging import page_by_key
 
 
 @at_desk()

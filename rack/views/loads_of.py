@@ -12,9 +12,9 @@ from django.views.decorators.http import require_GET
 from rack.calc import units
 from rack.calc.bodies import Figure
 from rack.calc.string_loads import StringFigures
+from rack.desk import at_desk
 from rack.models import Site
 from rack.models.judging import Judged, judge_plan, judge_string
-from rack.views.desk import at_desk
 from rack.views.plans import plan_here
 from rack.views.strings import string_here
 

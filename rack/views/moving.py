@@ -13,12 +13,12 @@ from rack.actions.racks import load_questions
 from rack.calc.checks import Problem, Severity, note, stops
 from rack.calc.lengths import Length
 from rack.calc.states import ON_SITE
+from rack.desk import asked, at_desk, site_of
 from rack.errors import ChangedMeanwhile, Refused
 from rack.forms.choosing import MovingForm
 from rack.models import Component, Hold, Place
 from rack.models.blindness import blind_again, shut
 from rack.models.lying import painted_numbers
-from rack.views.desk import asked, at_desk, site_of
 
 SHOWN = 200
 

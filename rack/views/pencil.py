@@ -21,6 +21,7 @@ from rack.actions.journal import Asked, Hand
 from rack.calc.checks import Problem
 from rack.calc.lengths import Length
 from rack.calc.painted import number_after
+from rack.desk import asked, at_desk, found_or_404, key_of_form, new_key
 from rack.errors import AlreadyUsed, Refused, TierbookError
 from rack.forms.pencil import SheetHeadForm
 from rack.models import Line, PencilPhoto, Tally
@@ -29,7 +30,6 @@ from rack.models.strap_hands import hands_problems
 from rack.models.strapping import column_of, grows
 from rack.paper import pencil as paper
 from rack.views.columns import page_number
-from rack.views.desk import asked, at_desk, found_or_404, key_of_form, new_key
 from rack.views.sheets import NotNow, paper_size
 from rack.views.tally import base, tally_of
 

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 from rack.actions import pieces as actions
 from rack.calc.specs import connection_label, inches, weight_label
 from rack.calc.states import ON_SITE, by_hand
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateForm
 from rack.models import Clock, Component, Hold
@@ -20,7 +21,6 @@ from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
 from rack.models.earned import clocks_shown
 from rack.models.timeline import line_of_time
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.implying import implied_of
 from rack.views.own_facts import own_context
 

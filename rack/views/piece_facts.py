@@ -9,10 +9,10 @@ from rack.actions import facts as fact_actions
 from rack.actions import lengths as length_actions
 from rack.calc.checks import Severity
 from rack.calc.kinds import STANDS
+from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.own_facts import EndedForm, LengthForm
 from rack.views import piece as pages
-from rack.views.desk import asked, at_desk
 from rack.views.own_facts import facts_form
 
 

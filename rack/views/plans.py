@@ -14,12 +14,12 @@ from rack.actions import plans as actions
 from rack.calc.chain import length_of
 from rack.calc.checks import Problem
 from rack.calc.lengths import Length
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import plans as forms
 from rack.models import Component, Plan, PlanLine, Spec
 from rack.models.judging import Judged, judge_plan, wishes_of
 from rack.people import check_can
-from rack.views.desk import asked, at_desk, found_or_404, site_of
 
 MOST = 200
 

@@ -15,6 +15,7 @@ from rack.actions import plans as actions
 from rack.calc.choosing import Choice, Lying, Want, alternatives, choose, unloading_order
 from rack.calc.lengths import Length
 from rack.calc.specs import describe, spec_from_key
+from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.pulling import PullForm
 from rack.models import Component, Plan
@@ -22,7 +23,6 @@ from rack.models.judging import judge_plan, wishes_of
 from rack.models.lying import painted_numbers
 from rack.models.unloading import lying_on_racks
 from rack.paper import listsheet
-from rack.views.desk import asked, at_desk
 from rack.views.plans import plan_here
 from rack.views.sheets import paper_size
 

@@ -15,6 +15,7 @@ from rack.calc.item_words import KIND_WORDS
 from rack.calc.kinds import KINDS
 from rack.calc.lengths import Length
 from rack.calc.tags import read_code
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
 from rack.forms.pieces import RackForm
@@ -22,10 +23,9 @@ from rack.forms.racks import AsideForm
 from rack.models import Component, Mark, MarkKind, Place, Site
 from rack.models.blindness import blind_again, shut
 from rack.models.finding import find
+from rack.paging import page_by_key
 from rack.people import check_can
 from rack.tables.pieces import PieceTable
-from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.paging import page_by_key
 
 
 @at_desk()

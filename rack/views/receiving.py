@@ -14,13 +14,13 @@ from rack.actions.files import bytes_of, keep_bytes
 from rack.actions.racks import asking_only, delivery_questions
 from rack.calc.checks import Severity
 from rack.calc.receiving import DeliveryList, Mapping
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import NotAtHand, Refused, TierbookError, UnreadableFile
 from rack.exchange.delivery import read_delivery
 from rack.exchange.remembered import with_remembered
 from rack.forms.receiving import MappingForm, UploadForm
 from rack.models import Delivered, Delivery, LoadOut, Place, Site
-from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.paging import page_by_key
+from rack.paging import page_by_key
 
 ROWS_A_PAGE = 200
 

@@ -22,11 +22,11 @@ from rack.calc.lookup import (
     rows,
 )
 from rack.calc.reference.parts import named
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms.reference import OfficeRowForm, label_of
 from rack.models import OfficeRow
 from rack.people import can, check_can
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.opening import confidence
 
 CRUMB = ("Reference", "/reference/")

@@ -28,6 +28,7 @@ from rack.calc.reference.connection import (
 from rack.calc.reference.heavy import heavy_parts
 from rack.calc.reference.picked import Joint, PipePick, grade_row, usual_joint
 from rack.calc.reference.pipe import pipe_parts
+from rack.desk import at_desk, site_of
 from rack.forms.reference import (
     BitForm,
     CasingForm,
@@ -38,7 +39,6 @@ from rack.forms.reference import (
     pipe_code,
 )
 from rack.models.reference import catalogue
-from rack.views.desk import at_desk, site_of
 from rack.views.opening import shown_parts
 from rack.views.reference import CRUMB
 from rack.views.reference_here import picks_here

@@ -15,12 +15,12 @@ from rack.actions import happenings, legs
 from rack.actions import runs as actions
 from rack.calc.checks import Problem, Severity, stops
 from rack.calc.hours import read_time_lines
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms import runs as forms
 from rack.models import Component, Event, Leg, Run
 from rack.models.naming import named
 from rack.people import check_can
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.runs import run_here, show
 
 _BETWEEN = re.compile(r"[,;\n\r\t]+")

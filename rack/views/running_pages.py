@@ -14,12 +14,12 @@ from rack.calc.lengths import Length
 from rack.calc.running import Hanging
 from rack.calc.states import ON_SITE
 from rack.calc.straps import GATE
+from rack.desk import at_desk
 from rack.models import Component, Member, PlaceKind, String, Unlisted
 from rack.models.ahead import Coming, coming
 from rack.models.judging import string_links
 from rack.models.running import hanging_of
 from rack.paper import listsheet
-from rack.views.desk import at_desk
 from rack.views.sheets import paper_size
 from rack.views.strings import figures_of, last_done, string_here
 

@@ -17,14 +17,14 @@ from rack.calc.bits import read_dull
 from rack.calc.checks import Problem
 from rack.calc.happenings import HAPPENINGS
 from rack.calc.hours import POLICY_WORDS, WHOLE_RUN, amount_shown, run_totals
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import runs as forms
 from rack.models import Event, Leg, Run, String
 from rack.models.bends import bends_of_run
 from rack.models.earned import clock_heading, earned_in
 from rack.models.stays import as_legs, legs_of, newest_change, policy_of
-from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.paging import page_by_key
+from rack.paging import page_by_key
 
 MOST_EVENTS = 50
 

@@ -6,10 +6,10 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from rack.actions import sections as actions
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms.sections import SectionForm
 from rack.models import Section, Well
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.wells import show_well, well_here
 
 

@@ -13,16 +13,15 @@ from django.views.decorators.http import require_GET
 from rack.calc.lengths import Length
 from rack.calc.sheets import SheetContent, SheetFinding
 from rack.calc.tags import read_code
+from rack.desk import at_desk, found_or_404
+from rack.downloads import XLSX, paper_size  # noqa: F401
 from rack.errors import TierbookError
 from rack.exchange import sheet_book, sheet_csv
-from rack.models import Sheet, Site
+from rack.models import Sheet
 from rack.paper import tally_sheet
 from rack.views.columns import page_number
-from rack.views.desk import at_desk, found_or_404
 from rack.views.tally_facts import outside, sheet_facts
 
-SIZES = ("A4", "Letter")
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 #: So many pages of fifty stand on one screen.
 ON_SCREEN = 10
 
@@ -105,13 +104,6 @@ def sheet_xlsx(request: HttpRequest, code: str) -> HttpResponse:
 def address_of(one: Sheet) -> str:
     """What the code on the paper opens."""
     return f"{settings.ADDRESS}/S/{one.code}"
-
-
-def paper_size(request: HttpRequest, site: Site) -> str:
-    """The paper asked for; else Letter where lengths are in the US way and A4 elsewhere."""
-    asked = request.GET.get("size", "").lower()
-    usual = "Letter" if site.units == "us" else "A4"
-    return next((size for size in SIZES if size.lower() == asked), usual)
 
 
 def _sheet(request: HttpRequest, code: str) -> Sheet:

@@ -11,12 +11,12 @@ from django.views.decorators.http import require_http_methods
 from rack.actions import stands as actions
 from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused, TierbookError
 from rack.models import Stand, Tally
 from rack.models.comparing import lines_of
 from rack.models.standing import StandRow, stands_of
 from rack.people import check_can
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.tally import base, tally_of
 
 

@@ -14,6 +14,7 @@ from django.views.decorators.cache import never_cache
 from rack.actions import straps as actions
 from rack.api.strap import SHUT, line_of, row_of, state_of
 from rack.calc.checks import stops
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused, TierbookError
 from rack.forms.strapping import HeadForm
 from rack.models import Line, Strap, Tally
@@ -29,7 +30,6 @@ from rack.models.strapping import (
     sums_of,
     unread_lines,
 )
-from rack.views.desk import asked, at_desk, found_or_404, site_of
 from rack.views.strap_sheet import sheet_of
 
 #: So many unread joints are named before a strap is finished; the rest is a number.

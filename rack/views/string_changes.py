@@ -12,13 +12,13 @@ from django.views.decorators.http import require_POST
 from rack.actions import running, strings, taking_back, unlisted
 from rack.actions.doing import Said
 from rack.calc.checks import Problem, stops
+from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms import strings as forms
 from rack.models import Change, Component, Journal, String
 from rack.models.naming import named
 from rack.models.running import running_members
 from rack.people import check_can
-from rack.views.desk import asked, at_desk, found_or_404
 from rack.views.plans import say_yes
 from rack.views.strings import head_of, show, string_here
 

@@ -14,13 +14,13 @@ from rack.actions import strings as actions
 from rack.calc.checks import Problem
 from rack.calc.lengths import Length
 from rack.calc.stand_names import stand_names
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import strings as forms
 from rack.models import Change, Journal, Member, Plan, Site, String, Unlisted
 from rack.models.judging import judge_string
 from rack.models.running import hanging_of, members_of
-from rack.views.desk import asked, at_desk, found_or_404, site_of
-from rack.views.paging import page_by_key
+from rack.paging import page_by_key
 
 MOST_CHANGES = 30
 MOST_RUNNING = 50

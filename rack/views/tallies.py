@@ -12,13 +12,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions import tallies as actions
 from rack.calc.purposes import PURPOSES
+from rack.desk import asked, at_desk, site_of
 from rack.errors import Refused
 from rack.forms.tallies import TallyForm
 from rack.models import Tally
 from rack.models.progress import progress_of
 from rack.tables.tallies import TallyTable
 from rack.views.choosing import lines_chosen, rack_choice
-from rack.views.desk import asked, at_desk, site_of
 
 PAGE = 50
 

@@ -14,6 +14,7 @@ from rack.calc.checks import Problem, Severity
 from rack.calc.closing import closing_problems
 from rack.calc.lengths import Length
 from rack.calc.sheets import SheetContent
+from rack.desk import asked, at_desk, found_or_404, may, site_of
 from rack.errors import ChangedMeanwhile, Refused
 from rack.forms.strapping import HeadForm
 from rack.forms.tallies import (
@@ -34,7 +35,6 @@ from rack.models.progress import progress_of
 from rack.models.strap_hands import two_straps
 from rack.models.strapping import asking
 from rack.views.columns import page_number
-from rack.views.desk import asked, at_desk, found_or_404, may, site_of
 from rack.views.sheets import stands_shown
 from rack.views.tally_facts import Facts, live_facts, sheet_facts
 

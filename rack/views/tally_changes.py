@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST
 
 from rack.actions import closing, lines, straps, tallies
 from rack.calc.checks import stops
+from rack.desk import asked, at_desk, found_or_404, key_of_form
 from rack.errors import ChangedMeanwhile, Refused
 from rack.forms.strapping import HeadForm
 from rack.forms.tallies import (
@@ -33,7 +34,6 @@ from rack.models.strapping import find_line
 from rack.people import check_can
 from rack.views.again import show_again
 from rack.views.choosing import in_serial_order, piece_named, pieces_named
-from rack.views.desk import asked, at_desk, found_or_404, key_of_form
 from rack.views.tally import show, show_compared, shown, tally_of
 
 

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from rack.actions import wells as actions
 from rack.calc.checks import Problem
 from rack.calc.datums import OVER, datum_problems
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms.bends import BendForm
 from rack.forms.sections import SectionForm
@@ -19,7 +20,6 @@ from rack.forms.wells import DatumForm, WellForm
 from rack.models import DatumReading, Site, Well
 from rack.models.bends import bends_of
 from rack.people import check_can
-from rack.views.desk import asked, at_desk, found_or_404, site_of
 
 MOST = 500
 
