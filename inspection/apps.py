@@ -6,3 +6,5 @@ class InspectionConfig(AppConfig):
     verbose_name = "Inspection"
     #: Lists the tables of this app on the page of sources (`manage.py write_sources`).
     sources_part = "inspection.calc.sources.sources_part"
+    #: Its part of the bar: address name, word, verb, and how the names of its other addresses begin.
+    desk_sections = (("due_list", "Due", "", ("due", "job", "inspect", "interval")),)

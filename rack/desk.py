@@ -1,9 +1,10 @@
 """What every view begins with: whose desk this is, at which site, and what it asks of an action."""
 
 import uuid
-from functools import wraps
+from functools import cache, wraps
 from typing import Any
 
+from django.apps import apps
 from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.contrib.auth.models import User
@@ -32,6 +33,14 @@ SECTIONS = (
     ("well_list", "Wells", "", ("well",)),
     ("reference", "Reference", "", ("reference",)),
 )
+
+
+@cache
+def all_sections() -> tuple[tuple[str, str, str, tuple[str, ...]], ...]:
+    """The sections of the bar, those of the neighbours after the strings."""
+    more = [one for app in apps.get_app_configs() for one in getattr(app, "desk_sections", ())]
+    at = [name for name, *_ in SECTIONS].index("well_list")
+    return (*SECTIONS[:at], *more, *SECTIONS[at:])
 
 
 class NoPost(TierbookError):
@@ -162,7 +171,7 @@ def page(request: HttpRequest) -> dict[str, Any]:
     here = request.resolver_match.view_name if request.resolver_match else ""
     sections = [
         {"name": name, "word": word, "current": here.startswith(begins)}
-        for name, word, verb, begins in SECTIONS
+        for name, word, verb, begins in all_sections()
         if not verb or verb in verbs
     ]
     role = " and ".join(sorted(roles_of(request)))

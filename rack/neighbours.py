@@ -2,8 +2,15 @@
 
 Five lists: received, happened, panels, audits, api. Rack calls what is listed and knows nothing more
 of it; with the lists empty it stands alone.
+
+received  f(line, ids): these pieces came to the site, inside the transaction, after their rows
+happened  f(line, Run or Event, ids): hours were posted or something happened to these pieces
+panels    f(request, piece) -> Panel or None: a part of the page of a piece
+audits    f(database) -> differences, as in `rack.auditing`
 """
 
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from django.conf import settings
@@ -12,8 +19,23 @@ from django.utils.module_loading import import_string
 LISTS = ("received", "happened", "panels", "audits", "api")
 
 
+@dataclass(frozen=True)
+class Panel:
+    """A part of the page of a piece: its template and what is shown in it."""
+
+    template: str
+    context: Mapping[str, Any] = field(default_factory=dict)
+
+
 def neighbours(name: str) -> list[Any]:
     """Return what is listed under a name, in the order of the list."""
     if name not in LISTS:
         raise KeyError(f"rack hands nothing over as {name!r}; there are {', '.join(LISTS)}")
     return [import_string(dotted) for dotted in settings.NEIGHBOURS.get(name, [])]
+
+
+def tell_received(line: Any, ids: Iterable[int]) -> None:
+    """Tell the neighbours that pieces came, inside the same transaction, after the rows of the rack."""
+    came = list(ids)
+    for follow in neighbours("received"):
+        follow(line, came)

@@ -27,6 +27,9 @@ VERBS: dict[str, tuple[frozenset[str], str]] = {
     "receive": (frozenset({SUPERVISOR, OFFICE}), "receive a delivery"),
     "tag": (frozenset({CREW, SUPERVISOR, OFFICE}), "print tags"),
     "place": (frozenset({SUPERVISOR, OFFICE}), "arrange the racks"),
+    "inspect": (frozenset({SUPERVISOR}), "record an inspection"),
+    "book": (frozenset({SUPERVISOR}), "book pieces for the inspector"),
+    "interval": (frozenset({OFFICE}), "set intervals and editions"),
     "reference": (frozenset({OFFICE}), "add to the handbook tables"),
     "accounts": (frozenset({OFFICE}), "keep the accounts"),
 }

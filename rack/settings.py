@@ -40,11 +40,17 @@ INSTALLED_APPS = [
     "axes",
     "rack.apps.RackConfig",
 ]
-if not envbool("TIERBOOK_WITHOUT_INSPECTION"):
-    INSTALLED_APPS.append("inspection.apps.InspectionConfig")
-
 # What rack hands over, as dotted names: see rack/neighbours.py.
 NEIGHBOURS: dict[str, list[str]] = {"received": [], "happened": [], "panels": [], "audits": [], "api": []}
+if not envbool("TIERBOOK_WITHOUT_INSPECTION"):
+    INSTALLED_APPS.append("inspection.apps.InspectionConfig")
+    NEIGHBOURS = {
+        "received": ["inspection.actions.limits.set_first"],
+        "happened": ["inspection.actions.limits.after_event"],
+        "panels": ["inspection.panels.piece_panel"],
+        "audits": ["inspection.audits.standings", "inspection.audits.inspections"],
+        "api": [],
+    }
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -1,7 +1,8 @@
 """Every address of the rack, one a line, grouped by area."""
 
+from django.apps import apps
 from django.contrib.auth.views import LogoutView
-from django.urls import URLPattern, URLResolver, path
+from django.urls import URLPattern, URLResolver, include, path
 
 from rack.api.app import api
 from rack.views import (
@@ -188,3 +189,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("wells/<int:pk>/bends/", bends.bend_add, name="bend_add"),
     path("wells/<int:pk>/bends/<int:row>/back/", bends.bend_back, name="bend_back"),
 ]
+
+if apps.is_installed("inspection"):
+    urlpatterns.append(path("", include("inspection.urls")))

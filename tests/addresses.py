@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from tests.address import DO, LOOK, OWN, PEOPLE, POST_ONLY, WORK, Address, Made, Post, text
 from tests.addresses_bha import BHA_AREA
+from tests.addresses_inspection import INSPECTION_AREA
 from tests.addresses_moving import LOAD_AREA, MOVING_AREA
 from tests.addresses_strings import PLAN_AREA, STRING_AREA
 from tests.addresses_wells import WELL_AREA
@@ -291,7 +292,7 @@ def _rack(rig: Rig) -> int:
 ADDRESSES = (
     *PEOPLE_AREA, *API_AREA, *TALLY_AREA, *CASING_AREA, *SHEET_AREA,
     *RACK_AREA, *RECEIVING_AREA, *REFERENCE_AREA, *PIECE_AREA, *WELL_AREA,
-    *MOVING_AREA, *LOAD_AREA, *STRING_AREA, *PLAN_AREA, *BHA_AREA,
+    *MOVING_AREA, *LOAD_AREA, *STRING_AREA, *PLAN_AREA, *BHA_AREA, *INSPECTION_AREA,
 )  # fmt: skip
 
 

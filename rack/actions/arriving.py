@@ -15,6 +15,7 @@ from rack.calc.checks import stops
 from rack.calc.loadlist import ARRIVES_AS, LoadContent, LoadLine, short_and_over
 from rack.errors import Refused
 from rack.models import Arrival, Component, Journal, LoadOut, LoadSheet, Move, Place
+from rack.neighbours import tell_received
 from rack.people import check_can
 
 
@@ -61,11 +62,14 @@ def arrive(asked: Asked, load: LoadOut, came: Came) -> Arrival:
         LoadOut.objects.filter(pk=now.pk).update(
             state="sent" if short else "arrived", version=F("version") + 1
         )
-        return Arrival.objects.create(
+        arrival = Arrival.objects.create(
             journal=line, at=line.at, loadout=now, sheet=sheet, place=place, came_n=len(pieces),
             complete=not short, remark=" ".join(came.remark.split())[:300],
             short=json.dumps([each.tag for each in short]), over=json.dumps(list(over), ensure_ascii=False),
         )  # fmt: skip
+        if now.to_site:
+            tell_received(line, [piece.pk for piece in pieces])
+        return arrival
 
 
 def _body(load: LoadOut, came: Came) -> dict[str, object]:

@@ -27,6 +27,7 @@ from rack.models import (
     Site,
     Spec,
 )
+from rack.neighbours import tell_received
 from rack.people import check_can
 
 MOST_ROWS = 20_000
@@ -114,6 +115,7 @@ def accept(asked: Asked, read: DeliveryList, receipt: Receipt) -> Delivery:
         pieces = _make(line, site, place, accepted, receipt)
         _write_rows(delivery, read, dict(zip([id(row) for row in accepted], pieces, strict=True)))
         _remember(delivery)
+        tell_received(line, [piece.pk for piece in pieces])
     return delivery
 
 

@@ -122,11 +122,11 @@ def holds_of(ids: Collection[int]) -> dict[int, tuple[str, ...]]:
     return found
 
 
-def given_classes(ids: Collection[int]) -> dict[int, str]:
+def given_classes(ids: Collection[int], *, using: str = "default") -> dict[int, str]:
     """The class that the newest list gave each piece: somebody's word, not an inspection."""
     found: dict[int, str] = {}
     for some in _some(ids):
-        rows = Delivered.objects.standing().filter(component__in=some).order_by("id")
+        rows = Delivered.objects.using(using).standing().filter(component__in=some).order_by("id")
         for piece, read in rows.values_list("component", "read"):
             given = json.loads(read).get("pipe_class", "")
             if given:

@@ -21,6 +21,7 @@ from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
 from rack.models.earned import clocks_shown
 from rack.models.timeline import line_of_time
+from rack.neighbours import neighbours
 from rack.views.implying import implied_of
 from rack.views.own_facts import own_context
 
@@ -50,6 +51,7 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "state_form": StateForm(now=one.state),
         "can_move": one.state in ON_SITE,
         "can_change_state": bool(by_hand(one.state)),
+        "panels": [panel for each in neighbours("panels") if (panel := each(request, one))],
         **own_context(one),
         **more,
     }

@@ -1,0 +1,1 @@
+"""What people do with inspections: one verb family a file, each one transaction and one journal line."""

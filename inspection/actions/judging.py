@@ -1,0 +1,107 @@
+"""What each inspection of a batch comes to and what is wrong with it, before anything is written."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+
+from inspection.actions.found import Found, Head, Judged
+from inspection.calc.classify import classify
+from inspection.calc.criteria import scheme
+from inspection.calc.decide import Looked, PieceFacts, kept_down
+from inspection.calc.effects import cut_problems, effect_of, effective, paint_problems
+from inspection.calc.methods import equipment_problems, inspector_problems, method_problems, scopes_reset
+from inspection.calc.nominal import nominal_wall
+from inspection.models.facts import piece_facts, scheme_for
+from rack.calc.checks import Problem, Severity, asks, stops
+from rack.calc.specs import spec_from_key
+from rack.errors import Refused
+from rack.models import Component, Site
+from rack.models.lengths import open_line_of
+
+
+def judge(
+    site: Site, head: Head, found: Sequence[Found], pieces: Mapping[int, Component], today: date
+) -> list[Judged]:
+    """What each inspection comes to and what is wrong with it; writes nothing."""
+    there = Component.objects.filter(pk__in=list(pieces)).select_related("spec", "site")
+    facts = piece_facts(there, today)
+    specs = {piece.pk: piece for piece in there}
+    twice = {one.piece.pk for n, one in enumerate(found) if one.piece.pk in {o.piece.pk for o in found[:n]}}
+    judged = []
+    for one in found:
+        piece = specs[one.piece.pk]
+        code = head.scheme or scheme_for(site, piece.spec.kind, head.on)
+        try:
+            judged.append(_judge(head, one, piece, code, facts[piece.pk]))
+        except ValueError as wrong:
+            text = str(wrong)
+            raise Refused([stops(f"{piece}: {text[:300]}.", code="given", where=str(piece))]) from None
+        if piece.pk in twice:
+            raise Refused([stops(f"{piece} stands twice in this batch.", code="twice", where=str(piece))])
+    return judged
+
+
+def _judge(head: Head, one: Found, piece: Component, code: str, facts: PieceFacts) -> Judged:
+    spec = spec_from_key(piece.spec.key)
+    readings = effective((read.reading, read.stage) for read in one.readings)
+    unused = not facts.has_run and piece.pipe_class == "Class 1"
+    service = head.scope == "service"
+    verdict = classify(
+        readings, spec, code, looks=one.looks, scope="visual" if service else head.scope, unused=unused,
+        acceptance=_acceptance(code, head.acceptance), asked=() if service else None,
+    )  # fmt: skip
+    effect = effect_of(verdict, one.given, one.ends)
+    resets = scopes_reset(one.looks, spec.kind) | ({"service"} if service else set())
+    look = Looked(head.on, code, effect.held, effect.tube, effect.joint, resets,
+                  one.repaired or one.ends.repaired)  # fmt: skip
+    name, by = str(piece), scheme(code)
+    problems = list(method_problems((look.method for look in one.looks if look.done), spec,
+                                    wall_nm=nominal_wall(spec)))  # fmt: skip
+    problems += _piece_problems(one, piece, head)
+    problems += cut_problems(name, one.ends, [read.reading for read in one.readings],
+                             has_length=piece.length_nm is not None)  # fmt: skip
+    problems += paint_problems(name, one.paint, by, effect.held or piece.pipe_class)
+    down = kept_down(facts, look)
+    differs = effect.differs
+    if down:
+        differs = f"{differs} {effect.held} given, {down} holds: a class rises only by repair.".strip()
+    return Judged(one, replace(effect, differs=differs), code, frozenset(resets), unused, tuple(problems))
+
+
+def _acceptance(code: str, name: str) -> str:
+    """The class the work was accepted to, where the scheme of this piece has it."""
+    return name if name in scheme(code).names else ""
+
+
+def _piece_problems(one: Found, piece: Component, head: Head) -> list[Problem]:
+    name, found = str(piece), []
+    if one.is_empty:
+        found.append(stops(f"{name}: nothing was typed of it.", code="empty", where=name))
+    if one.piece.site_id != piece.site_id:
+        found.append(stops(f"{name} is of another site now.", code="site", where=name))
+    if head.on < piece.received_on:
+        found.append(asks(f"{name} was received on {piece.received_on}, after its inspection.", code="day",
+                          where=name, source="the day of the delivery"))  # fmt: skip
+    if piece.state in ("in_string", "lost_in_hole", "left_in_well"):
+        found.append(asks(f"{name} is {piece.get_state_display()}: was it looked at?", code="state",
+                          where=name, source="the register"))  # fmt: skip
+    if one.ends.cut and piece.length_nm is not None and open_line_of(piece):
+        found.append(stops(f"{name} stands on an open tally; its length cannot end before that is closed.",
+                           code="open", where=name))  # fmt: skip
+    return found
+
+
+def head_problems(head: Head, today: date) -> list[Problem]:
+    """What is wrong with the head of a batch on the day it is recorded."""
+    found: list[Problem] = []
+    if head.on > today:
+        found.append(stops("The day is still to come: nothing was looked at yet.", code="on", where="on"))
+    for name, due in head.equipment:
+        found += equipment_problems(name, due, [head.on])
+    who = head.inspector
+    if who:
+        found += inspector_problems(who.name, who.level, who.valid_to, head.on)
+    else:
+        found.append(asks("No inspector is named: whose word is it?", code="inspector", where="inspector",
+                          source="certificate fields, trade guide 2"))  # fmt: skip
+    return [one for one in found if one.severity is not Severity.NOTE]

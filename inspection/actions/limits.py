@@ -1,0 +1,118 @@
+"""The class and the limits of pieces, worked out from all that is known of them and written by rack's action.
+
+`settle` is called inside the transaction of whatever changed the facts, after its rows: an inspection, an
+event, a first run, a delivery, a rule.
+"""
+
+from collections.abc import Collection, Mapping
+from datetime import date, datetime
+
+from inspection.calc.decide import Decided, PieceFacts, decide
+from inspection.models.facts import in_parts, piece_facts, ran_after, terms_of
+from rack.actions.standing import Limits, Standing, write
+from rack.models import Clock, Component, Event, Journal, Run, Site
+from rack.models.clocks import totals_of
+
+#: Piece, clock, mark of zero.
+Key = tuple[int, str, str]
+
+
+def set_first(line: Journal, ids: Collection[int]) -> None:
+    """Follower of "received": the first class, as the sender gave it, and the first limits."""
+    settle(line, ids, anew=True)
+
+
+def after_event(line: Journal, what: Run | Event, ids: Collection[int]) -> None:
+    """Follower of "happened": what an event makes due; the best class becomes premium by its first run."""
+    settle(line, ids if isinstance(what, Event) else _never_settled_as_run(ids))
+
+
+def _never_settled_as_run(ids: Collection[int]) -> list[int]:
+    """Of the pieces of a run those whose class depends on whether they ever ran."""
+    found: list[int] = []
+    for some in in_parts(ids):
+        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe")
+        new = rows.filter(pipe_class__in=("Class 1", "Premium"), class_on=None)
+        found += new.order_by("pk").values_list("pk", flat=True)
+    return found
+
+
+def settle(line: Journal, ids: Collection[int], *, anew: bool = False) -> dict[int, Decided]:
+    """Work out and write what holds for these locked pieces. `anew` sets the marks of zero as well.
+
+    Without it the marks stay where they are, and only limits, class and dates change.
+    """
+    found: dict[int, Decided] = {}
+    for some in in_parts(ids):
+        rows = Component.objects.filter(pk__in=some).select_related("spec", "site").order_by("pk")
+        by_site: dict[Site, list[Component]] = {}
+        for piece in rows:
+            by_site.setdefault(piece.site, []).append(piece)
+        for site, pieces in by_site.items():
+            found |= _settle_site(line, site, pieces, anew=anew)
+    return found
+
+
+def decided_of(
+    site: Site, pieces: Collection[Component], on: date, *, using: str = "default"
+) -> dict[int, Decided]:
+    """What holds for each of these pieces of a site on a day; writes nothing."""
+    terms, facts = terms_of(site, on, using=using), piece_facts(pieces, on, using=using)
+    known: dict[PieceFacts, Decided] = {}
+    for one in facts.values():
+        if one not in known:
+            known[one] = decide(one, terms)
+    return {pk: known[one] for pk, one in facts.items()}
+
+
+def _settle_site(
+    line: Journal, site: Site, pieces: Collection[Component], *, anew: bool
+) -> dict[int, Decided]:
+    decided = decided_of(site, pieces, line.at.astimezone(site.zone).date())
+    there = set() if anew else _marked(decided)
+    zeros = _zeros_at(decided, there)
+    write(line, {pk: _standing(pk, one, zeros, there) for pk, one in decided.items()})
+    return decided
+
+
+def _marked(decided: Mapping[int, Decided]) -> set[tuple[int, str, str]]:
+    rows = Clock.objects.filter(component__in=list(decided)).order_by()
+    return set(rows.values_list("component", "clock", "basis"))
+
+
+def _standing(
+    pk: int, one: Decided, zeros: Mapping[Key, int | None], there: Collection[Key]
+) -> Standing:
+    clocks = {}
+    for limit in one.due.clocks:
+        key = (pk, limit.clock, limit.basis)
+        clocks[limit.clock, limit.basis] = Limits(
+            zeros.get(key), limit.soon, limit.due, limit.over, anew=key not in there, by=limit.authority
+        )
+    return Standing(
+        one.scheme, one.edition, one.pipe_class, one.tube_class, one.joint_class, one.class_on, clocks,
+        one.days, one.hard, one.due.why,
+    )  # fmt: skip
+
+
+def _zeros_at(decided: Mapping[int, Decided], there: Collection[Key]) -> dict[Key, int | None]:
+    """What each clock that gets its mark now showed at the moment of it; None where it is not known, or where
+    it ran an unknown time since."""
+    marks: dict[Key, datetime | None] = {}
+    for pk, one in decided.items():
+        for limit in one.due.clocks:
+            if limit.known and (pk, limit.clock, limit.basis) not in there:
+                marks[pk, limit.clock, limit.basis] = one.since[limit.basis]
+    moments = [since for since in marks.values() if since]
+    later = ran_after(decided, min(moments)) if moments else {}
+    totals = totals_of(decided) if moments else {}
+    found: dict[Key, int | None] = {}
+    for (pk, clock, basis), since in marks.items():
+        if since is None:  # from the first: what the ledger has is what it ran
+            found[pk, clock, basis] = 0
+            continue
+        ran = [amount for when, amount in later.get((pk, clock), ()) if when >= since]
+        known = [amount for amount in ran if amount is not None]
+        total = totals.get((pk, clock), sum(known))
+        found[pk, clock, basis] = total - sum(known) if len(known) == len(ran) else None
+    return found

@@ -1,0 +1,155 @@
+"""What is known of pieces, read in a few questions whatever their number, as the pure rules take it."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from datetime import date, datetime
+from fractions import Fraction
+from zoneinfo import ZoneInfo
+
+from django.db.models import DateTimeField, F
+from django.db.models.functions import Coalesce
+
+from inspection.calc.criteria import scheme, schemes_for
+from inspection.calc.decide import Looked, PieceFacts, Terms
+from inspection.calc.rules import Rule, default_rules
+from inspection.models.inspections import Inspection
+from inspection.models.policies import Follows, IntervalRule, Policy
+from rack.calc.happenings import HAPPENINGS
+from rack.calc.specs import spec_from_key
+from rack.models import Component, EventPiece, Hours, Site
+from rack.models.links import given_classes
+
+#: So many primary keys are bound in one question.
+AT_ONCE = 500
+
+
+def terms_of(site: Site, on: date, *, using: str = "default") -> Terms:
+    """What a site goes by on a day: the shipped intervals and its own, the service, the margin."""
+    policies = Policy.objects.using(using).standing().filter(site=site, from_on__lte=on)
+    policy = policies.order_by("-from_on", "-id").first()
+    rules = IntervalRule.objects.using(using).standing().filter(site=site).order_by("id")
+    own = [as_rule(row) for row in rules]
+    if policy is None:
+        return Terms((*default_rules(), *own), on)
+    return Terms((*default_rules(), *own), on, policy.service, Fraction(policy.margin_pm, 1000))
+
+
+def as_rule(row: IntervalRule) -> Rule:
+    """A stored interval as the pure rules take it."""
+    return Rule(
+        row.kind, row.clock, row.basis, row.due, service=row.service, soon=row.soon, over=row.over,
+        authority=row.authority, from_on=row.from_on, only=row.only, source=row.source, conf=row.confidence,
+        note=row.note,
+    )  # fmt: skip
+
+
+def followed(site: Site, on: date, *, using: str = "default") -> dict[str, str]:
+    """The scheme that a site follows on a day, for each kind of piece that it was said for."""
+    rows = Follows.objects.using(using).standing().filter(site=site, from_on__lte=on)
+    rows = rows.order_by("from_on", "id")
+    found: dict[str, str] = {}
+    for code in rows.values_list("scheme", flat=True):
+        found |= dict.fromkeys(scheme(code).kinds, code)
+    return found
+
+
+def scheme_for(site: Site, kind: str, on: date) -> str:
+    """The scheme by which a kind of piece is judged at a site on a day."""
+    return followed(site, on).get(kind) or schemes_for(kind)[0].code
+
+
+def piece_facts(
+    pieces: Collection[Component], on: date, *, using: str = "default"
+) -> dict[int, PieceFacts]:
+    """What is known of each of these pieces of one site, by primary key; `on` is the day of asking."""
+    ids = [piece.pk for piece in pieces]
+    looks, events = looks_of(ids, using=using), _events_of(ids, using)
+    run, given = _have_run(ids, using), given_classes(ids, using=using)
+    schemes: dict[int, dict[str, str]] = {}
+    found = {}
+    for piece in pieces:
+        kind = piece.spec.kind
+        if piece.site_id not in schemes:
+            schemes[piece.site_id] = followed(piece.site, on, using=using)
+        code = schemes[piece.site_id].get(kind) or schemes_for(kind)[0].code
+        found[piece.pk] = PieceFacts(
+            spec_from_key(piece.spec.key), piece.received_on, code, given.get(piece.pk, ""),
+            tuple(looks.get(piece.pk, ())), tuple(events.get(piece.pk, ())), piece.pk in run,
+            drilled_inside=kind == "casing" and piece.state == "left_in_well",
+        )  # fmt: skip
+    return found
+
+
+def looks_of(ids: Collection[int], *, using: str = "default") -> dict[int, list[Looked]]:
+    """The inspections of each of these pieces that stand, the oldest first."""
+    found: dict[int, list[Looked]] = defaultdict(list)
+    for some in in_parts(ids):
+        rows = Inspection.objects.using(using).standing().filter(component__in=some).order_by("on", "id")
+        rows = rows.select_related("component__site")
+        for row in rows:
+            found[row.component_id].append(as_looked(row))
+    return found
+
+
+def as_looked(row: Inspection) -> Looked:
+    """An inspection as it counts."""
+    return Looked(
+        row.on, row.scheme, row.class_held, row.tube_class, row.joint_class,
+        frozenset(row.resets.split()), row.repaired, since_of(row.on, row.at, row.component.site),
+    )  # fmt: skip
+
+
+def _events_of(ids: Collection[int], using: str) -> dict[int, list[tuple[str, date]]]:
+    found: dict[int, list[tuple[str, date]]] = defaultdict(list)
+    for some in in_parts(ids):
+        rows = EventPiece.objects.using(using).standing().filter(component__in=some)
+        named = rows.order_by("id").values_list(
+            "component", "event__kind", "event__from_at", "event__site__tz"
+        )
+        for piece, kind, at, zone in named:
+            if kind in HAPPENINGS:
+                found[piece].append((HAPPENINGS[kind].cause, at.astimezone(ZoneInfo(zone)).date()))
+    return found
+
+
+def _have_run(ids: Collection[int], using: str) -> set[int]:
+    """Pieces that were counted in a run that stands, or turned in one."""
+    found: set[int] = set()
+    for some in in_parts(ids):
+        rows = Hours.objects.using(using).standing()
+        rows = rows.filter(component__in=some, clock__in=("runs_n", "rotating_s"))
+        found |= set(rows.order_by().values_list("component", flat=True).distinct())
+    return found
+
+
+def ran_after(
+    ids: Collection[int], after: datetime
+) -> dict[tuple[int, str], list[tuple[datetime, int | None]]]:
+    """What each clock of these pieces ran after a moment, by when it ran and not when it was written down;
+    None where it ran an unknown time."""
+    found: dict[tuple[int, str], list[tuple[datetime, int | None]]] = defaultdict(list)
+    moment = Coalesce(
+        "leg__from_at", "event__from_at", "run__out_at", F("at"), output_field=DateTimeField()
+    )
+    for some in in_parts(ids):
+        rows = Hours.objects.standing().filter(component__in=some).annotate(moment=moment)
+        later = rows.filter(moment__gte=after).order_by("id")
+        for piece, clock, when, amount in later.values_list("component", "clock", "moment", "amount"):
+            found[piece, clock].append((when, amount))
+    return found
+
+
+def since_of(on: date, at: datetime, site: Site) -> datetime:
+    """The moment from which hours count as run since a look.
+
+    Written down on its own day it is that moment. Written down later it is the beginning of its day: what
+    ran on that day may have run after it, and counts, which is the safe side.
+    """
+    if at.astimezone(site.zone).date() == on:
+        return at
+    return datetime.combine(on, datetime.min.time(), tzinfo=site.zone)
+
+
+def in_parts(ids: Iterable[int]) -> list[list[int]]:
+    rows = sorted(set(ids))
+    return [rows[at : at + AT_ONCE] for at in range(0, len(rows), AT_ONCE)]

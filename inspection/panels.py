@@ -1,0 +1,23 @@
+"""What inspection shows on the page of a piece."""
+
+from django.http import HttpRequest
+
+from inspection.calc.criteria import scheme
+from inspection.models import Inspection
+from rack.models import Component
+from rack.neighbours import Panel
+
+MOST = 8
+
+
+def piece_panel(request: HttpRequest, piece: Component) -> Panel | None:
+    """The class of a piece, when it is due and why, and its last inspections."""
+    if not piece.scheme:
+        return None
+    rows = Inspection.objects.standing().filter(component=piece).newest_first()
+    context = {
+        "piece": piece,
+        "scheme": scheme(piece.scheme),
+        "inspections": rows.select_related("inspector", "job")[:MOST],
+    }
+    return Panel("inspection/_piece.html", context)

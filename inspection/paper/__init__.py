@@ -1,0 +1,1 @@
+"""Paper of inspection, drawn from plain facts."""
