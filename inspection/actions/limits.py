@@ -91,7 +91,7 @@ def _standing(
         )
     return Standing(
         one.scheme, one.edition, one.pipe_class, one.tube_class, one.joint_class, one.class_on, clocks,
-        one.days, one.hard, one.due.why,
+        one.days, one.due.why, one.hard,
     )  # fmt: skip
 
 

@@ -60,8 +60,8 @@ class Standing:
         default_factory=lambda: MappingProxyType({})
     )
     days: tuple[date, date, date] = (NEVER, NEVER, NEVER)
-    hard: tuple[date, str] = (NEVER, "")
     why: str = ""
+    hard: tuple[date, str] = (NEVER, "")
 
     @property
     def limits(self) -> tuple[tuple[str, str, Limits], ...]:
