@@ -103,14 +103,19 @@ def _lists(ids: list[int]) -> dict[int, tuple[str, str, int | None]]:
     return found
 
 
-def classes_of(ids: list[int]) -> dict[int, tuple[str, str]]:
-    """The class that the last list gave each piece, and the day of that list at its site (ISO text)."""
-    found: dict[int, tuple[str, str]] = {}
+def classes_of(ids: list[int]) -> dict[int, tuple[str, str, bool]]:
+    """The class of each piece, its day (ISO text), and whether an inspection gave it or the last list did."""
+    found: dict[int, tuple[str, str, bool]] = {}
     for some in _some(ids):
         rows = Delivered.objects.filter(component__in=some, fate="accepted").select_related("delivery__site")
         for row in rows.defer("typed").order_by("id"):
             day = row.at.astimezone(row.delivery.site.zone).date().isoformat()
-            found[row.component_id or 0] = (str(json.loads(row.read).get("pipe_class") or ""), day)
+            found[row.component_id or 0] = (
+                str(json.loads(row.read).get("pipe_class") or ""), day, False
+            )  # fmt: skip
+        looked = Component.objects.filter(pk__in=some).exclude(class_on=None).exclude(pipe_class="")
+        for pk, given, on in looked.values_list("pk", "pipe_class", "class_on"):
+            found[pk] = (given, on.isoformat() if on else "", True)
     return found
 
 
