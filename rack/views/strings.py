@@ -22,6 +22,7 @@ from rack.models.judging import judge_string
 from rack.models.running import hanging_of
 from rack.models.string_lines import Line, lines_of
 from rack.paging import page_by_key
+from rack.views.piece_links import piece_addresses
 
 MOST_CHANGES = 30
 MOST_RUNNING = 50
@@ -140,7 +141,7 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
 def rows_of(one: String, lines: Sequence[Line]) -> list[Row]:
     """What is in the string from the bit upward, with each piece's stand and its distance from the bit."""
     unit, digits = one.site.length_unit, one.site.digits
-    before, after = reverse("piece", args=["TAG"]).split("TAG")  # once, not for every piece
+    address = piece_addresses()
     stands = stand_names([line.kind for line in lines], one.stand_n)
     rows, below, known = [], 0, True
     for n, (line, stand) in enumerate(zip(lines, stands, strict=True), 1):
@@ -148,7 +149,7 @@ def rows_of(one: String, lines: Sequence[Line]) -> list[Row]:
         below += line.length_nm or 0
         rows.append(Row(
             str(n), NOT_READ if line.counted else stand or NOT_READ,
-            "" if line.counted else f"{before}{line.tag}{after}",
+            "" if line.counted else address(line.tag),
             "list to follow" if line.counted else line.name, line.held, line.words,
             NOT_READ if line.length_nm is None else Length(line.length_nm).shown(unit, digits),
             Length(below).shown(unit, digits) if known else NOT_READ,
