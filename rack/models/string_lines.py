@@ -1,5 +1,6 @@
 """What is in a string, read for its page: plain values, because a page of hundreds of rows needs no more."""
 
+from bisect import bisect
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -40,27 +41,25 @@ def lines_of(string: String) -> list[Line]:
     A few questions whatever the number of pieces. The length of a piece that is strapped blind again is
     nobody's to read: here it is not known (law 13).
     """
-    members = list(string.members.now().values_list(
+    members = list(string.members.now().from_the_bit().values_list(
         "rank", "pk", "component", "component__tag", "component__serial", "component__holds_n",
         "component__spec", "component__place", "length_nm", "racked",
     ))  # fmt: skip
-    counted = list(string.unlisted.standing().values_list("rank", "pk", "spec", "length_nm", "count_n"))
+    by_count = string.unlisted.standing().order_by("rank", "id")
+    counted = list(by_count.values_list("rank", "pk", "spec", "length_nm", "count_n"))
     # Hundreds of joints are of few specifications and stand in few places: each is read once.
     specs = _specs({row[6] for row in members} | {row[2] for row in counted})
     places = _places({row[7] for row in members if row[9]})
     hidden = hidden_of(string)
     lines = [
-        (rank, pk, Line(
-            tag, called(serial, tag), holds > 0, *specs[spec], None if piece in hidden else nm, racked,
-            places.get(place, "") if racked else "",
-        ))
-        for rank, pk, piece, tag, serial, holds, spec, place, nm, racked in members
+        Line(tag, called(serial, tag), holds > 0, *specs[spec], None if piece in hidden else nm, racked,
+             places.get(place, "") if racked else "")
+        for _, _, piece, tag, serial, holds, spec, place, nm, racked in members
     ]  # fmt: skip
-    lines += [
-        (rank, pk, Line("", "", False, *specs[spec], nm, count=count, counted=pk))
-        for rank, pk, spec, nm, count in counted
-    ]
-    return [line for _, _, line in sorted(lines, key=lambda row: row[:2])]
+    for before, (rank, pk, spec, nm, count) in enumerate(counted):  # few, each where its rank puts it
+        at = before + bisect(members, (rank, pk), key=lambda row: row[:2])
+        lines.insert(at, Line("", "", False, *specs[spec], nm, count=count, counted=pk))
+    return lines
 
 
 def _specs(ids: Iterable[int]) -> dict[int, tuple[str, str]]:

@@ -180,7 +180,7 @@ def last_done(one: String) -> list[dict[str, Any]]:
     of_these = Change.objects.filter(string=one, journal__in=ids)
     standing = set(of_these.standing().values_list("journal", flat=True).distinct())
     happened = dict(of_these.values_list("journal", "happened_at").distinct())
-    lines = Journal.objects.filter(pk__in=ids).select_related("by").order_by("-id")
+    lines = Journal.objects.filter(pk__in=ids).prefetch_related("by").order_by("-id")
     return [
         {"line": line, "stands": line.pk in standing, "at": happened.get(line.pk, line.at)} for line in lines
     ]
