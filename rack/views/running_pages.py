@@ -17,8 +17,8 @@ from rack.calc.straps import GATE
 from rack.desk import at_desk
 from rack.models import Component, Member, PlaceKind, String, Unlisted
 from rack.models.ahead import Coming, coming
-from rack.models.judging import string_links
-from rack.models.running import hanging_of
+from rack.models.running import hanging_of, members_of
+from rack.models.string_lines import lines_of
 from rack.paper import listsheet
 from rack.views.sheets import paper_size
 from rack.views.strings import figures_of, last_done, string_here
@@ -35,7 +35,7 @@ HANDED = (
 def string_driller(request: HttpRequest, number: int) -> HttpResponse:
     """Large figures that refresh themselves: how deep, what comes next, what must stay out."""
     one = string_here(request, number)
-    rows, _ = string_links(one)
+    rows = members_of(one)
     hole = [row for row in rows if isinstance(row, Member) and not row.racked]
     after = coming(one, rows)
     hangs = hanging_of(one, rows)
@@ -89,7 +89,7 @@ def string_depths(request: HttpRequest, number: int) -> HttpResponse:
     """Where the bit will be with each stand or joint to come; and the string against the driller's depth."""
     one = string_here(request, number)
     site = one.site
-    rows, _ = string_links(one)
+    rows = members_of(one)
     after = coming(one, rows)
     hangs = hanging_of(one, rows)
     ahead = _ahead(one, hangs, after[:MOST_AHEAD])
@@ -127,13 +127,13 @@ def string_handover(request: HttpRequest, number: int) -> HttpResponse:
     """What one tour hands to the next: figures, the last changes, holds, what comes next."""
     one = string_here(request, number)
     site = one.site
-    members, _ = string_links(one)
+    members = members_of(one)
     after = coming(one, members)
     done = [entry for entry in last_done(one) if entry["stands"]]
     sheet = listsheet.ListSheet(
         what="Tour handover", site=f"{site.name} ({site.code})", title=f"{str(one).capitalize()}, {one.well}",
         under=f"As it stood {timezone.localtime():%Y-%m-%d %H:%M}",
-        figures=[*figures_of(one, members), counts_of(one, members)[2]],
+        figures=[*figures_of(one, lines_of(one)), counts_of(one, members)[2]],
         columns=HANDED,
         rows=[
             (f"{timezone.localtime(entry['at']):%Y-%m-%d %H:%M}", entry["line"].sentence,
