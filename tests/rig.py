@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from typing import Any
 
+from django.apps import apps
 from django.contrib.auth.models import User
 
 from rack.actions import (
@@ -93,6 +94,8 @@ class Rig:
     tallies: dict[str, Tally] = field(default_factory=dict)
     loads: dict[str, LoadOut] = field(default_factory=dict)
     strings: dict[str, String] = field(default_factory=dict)
+    #: tests.rig_inspection.Inspected, where inspection is installed.
+    inspected: Any = None
 
     def list_of(self, load: str) -> LoadSheet:
         return LoadSheet.objects.standing().get(loadout=self.loads[load])
@@ -133,6 +136,10 @@ def build() -> Rig:
     _casing(rig)
     _loads(rig)
     _strings(rig)
+    if apps.is_installed("inspection"):
+        from tests.rig_inspection import inspect
+
+        rig.inspected = inspect(rig)
     return rig
 
 

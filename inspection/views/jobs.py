@@ -19,6 +19,7 @@ from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.models import Component, Site
 from rack.paging import page_by_key
+from rack.people import check_can
 
 CRUMBS = [("Due", "/due/"), ("Jobs", "/jobs/")]
 
@@ -100,13 +101,14 @@ def show(request: HttpRequest, one: Job, **more: Any) -> HttpResponse:
     return render(request, "inspection/job.html", context, status=422 if more else 200)
 
 
-@at_desk("book")
+@at_desk()
 @require_POST
 def job_change(request: HttpRequest, number: int, what: str) -> HttpResponse:
     """One thing done to a job, and its page again."""
     one = job_here(request, number)
     if what not in CHANGES:
         raise Http404
+    check_can(request.user, "book", one.site)
     try:
         CHANGES[what](request, one)
     except Refused as refused:
