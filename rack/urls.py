@@ -16,6 +16,7 @@ from rack.views import (
     casing,
     casing_check,
     casing_sheets,
+    daily,
     drawings,
     loads,
     loads_of,
@@ -160,6 +161,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("runs/new/", runs.run_new, name="run_new"),
     path("runs/<int:ident>/", runs.run, name="run_page"),
     path("runs/<int:ident>/do/<slug:what>/", run_changes.run_change, name="run_change"),
+    path("runs/<int:ident>/report/", daily.run_report, name="run_report"),
+    path("runs/<int:ident>/report/<slug:digest>/", daily.run_report_preview, name="run_report_preview"),
     path("runs/<int:ident>/hours.csv", runs.run_csv, name="run_csv"),
     # Plans
     path("plans/", plans.plan_list, name="plan_list"),
