@@ -100,8 +100,9 @@ def _cells(row: TakenRow, run: Run) -> dict[str, Any]:
     return {
         "row": row, "kind": row.kind, "day": cells.get("date") or row.row.day,
         "from": cells.get("from") or "not known", "to": cells.get("to") or "not known",
-        "depths": " to ".join(text or "not known" for text in depths) if any(depths) else "",
-        "clocks": [(CLOCK_NAMES[clock], "not known" if s is None else f"{hours_shown(s)} h", why)
+        "depths": f"{' to '.join(text or 'not known' for text in depths)} {run.string.site.length_unit}"
+        if any(depths) else "",
+        "clocks": [(CLOCK_NAMES[clock], "not known" if s is None else f"{hours_shown(s)} h", why, s != 0)
                    for clock, s, why in row.amounts],
     }  # fmt: skip
 
@@ -109,8 +110,7 @@ def _cells(row: TakenRow, run: Run) -> dict[str, Any]:
 def _shown_depths(row: TakenRow, run: Run) -> dict[int, str]:
     site = run.string.site
     ends = (row.leg.from_nm, row.leg.to_nm) if row.leg else ()
-    return {nm: f"{Length(nm).shown(site.length_unit, site.digits)} {site.length_unit}"
-            for nm in ends if nm is not None}  # fmt: skip
+    return {nm: Length(nm).shown(site.length_unit, site.digits) for nm in ends if nm is not None}
 
 
 def _figures(taken: Taken) -> list[tuple[str, str]]:
