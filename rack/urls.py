@@ -36,6 +36,7 @@ from rack.views import (
     runs,
     sections,
     sheets,
+    site,
     stands,
     strapping,
     string_changes,
@@ -54,6 +55,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-out/", LogoutView.as_view(), name="logout"),
     path("password/", accounts.OwnPassword.as_view(), name="password_change"),
     path("site/", accounts.choose_site, name="choose_site"),
+    path("site/settings/", site.site_settings, name="site_settings"),
     path("accounts/", accounts.accounts, name="accounts"),
     path("accounts/<int:pk>/", accounts.account, name="account"),
     # Straps, and the door for readings
