@@ -36,25 +36,32 @@ class LineClock:
 def clock_rows(
     clocks: Iterable[LineClock], credited: Iterable[str], unit: str, digits: int
 ) -> tuple[NoteRow, ...]:
-    """Return the rows of the note about `clocks`, with how the hours were `credited` beside them.
+    """Return the rows of the note about `clocks`: on this hire with how they were `credited`, and in all.
 
-    Lengths are shown in `unit` with `digits` figures; `credited` are the policies of the piece's runs.
-    Raises ValueError for an unknown clock, unit or digits. Source: trade guide 12, a return note has hours
-    by clock, runs and hits; law 8 of the house, unknown is not zero.
+    Lengths are shown in `unit` with `digits` figures; `credited` are the policies of the piece's runs. ()
+    where there is no clock. Raises ValueError for an unknown clock, unit or digits. Source: trade guide 12,
+    a return note has hours by clock, runs and hits; law 8 of the house, unknown is not zero.
     """
     def said(clock: str, least: int, *, known: bool) -> str:
-        return amount_shown(clock, Amount(least, known), unit=unit, digits=digits)
+        ending = "h" if clock.endswith("_s") else unit if clock.endswith("_nm") else ""
+        shown = amount_shown(clock, Amount(least, known), unit=unit, digits=digits)
+        return f"{CLOCK_NAMES[clock]} {shown} {ending}".rstrip()
 
-    rows: list[NoteRow] = []
-    for one in clocks:
-        came = one.life - one.hire
-        told = one.life_known or came > 0
-        before = said(one.clock, came, known=one.life_known) if told else "not known"
-        now = (f"{said(one.clock, one.hire, known=one.hire_known)} on this hire, "
-               f"{said(one.clock, one.life, known=one.life_known)} in all")  # fmt: skip
-        rows.append((heading_of(one.clock, unit), before, now, False))
+    kept = list(clocks)
+    if not kept:
+        return ()
+    here = ", ".join(said(one.clock, one.hire, known=one.hire_known) for one in kept)
+    whole = ", ".join(said(one.clock, one.life, known=one.life_known) for one in kept)
+    came = [
+        said(one.clock, one.life - one.hire, known=one.life_known)
+        for one in kept if one.life_known or one.life > one.hire
+    ]  # fmt: skip
+    before = ", ".join(came) if len(came) == len(kept) else ", ".join([*came, "the rest not known"])
     words = ", ".join(dict.fromkeys(POLICY_WORDS[policy] for policy in credited))
-    return (*rows, ("hours are", "", words, False)) if words else tuple(rows)
+    return (
+        ("on this hire", "", f"{here}; {words}" if words else here, False),
+        ("in all", before if came else "not known", whole, False),
+    )
 
 
 def heading_of(clock: str, unit: str) -> str:

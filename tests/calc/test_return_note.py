@@ -10,25 +10,32 @@ from tests.calc.test_loadlist import FT, content, line
 H = 3600
 
 
-@pytest.mark.parametrize(("clock", "before", "now"), [
-    (LineClock("rotating_s", 45_000, True, 45_000, False), "not known",
-     "12.50 on this hire, at least 12.50 in all"),
-    (LineClock("rotating_s", 45_000, True, 405_000, True), "100.00", "12.50 on this hire, 112.50 in all"),
-    (LineClock("rotating_s", H, False, 5 * H, False), "at least 4.00",
-     "at least 1.00 on this hire, at least 5.00 in all"),
-    (LineClock("runs_n", 2, True, 2, True), "0", "2 on this hire, 2 in all"),
-    (LineClock("footage_nm", 300 * FT, True, 300 * FT, True), "0.00", "300.00 on this hire, 300.00 in all"),
+@pytest.mark.parametrize(("clock", "here", "before", "whole"), [
+    (LineClock("rotating_s", 45_000, True, 45_000, False), "rotating 12.50 h", "not known",
+     "rotating at least 12.50 h"),
+    (LineClock("rotating_s", 45_000, True, 405_000, True), "rotating 12.50 h", "rotating 100.00 h",
+     "rotating 112.50 h"),
+    (LineClock("rotating_s", H, False, 5 * H, False), "rotating at least 1.00 h", "rotating at least 4.00 h",
+     "rotating at least 5.00 h"),
+    (LineClock("runs_n", 2, True, 2, True), "runs 2", "runs 0", "runs 2"),
+    (LineClock("footage_nm", 300 * FT, True, 300 * FT, True), "footage 300.00 ft", "footage 0.00 ft",
+     "footage 300.00 ft"),
 ])  # fmt: skip
-def test_a_clock_says_what_it_ran_here_and_in_all(clock, before, now):
-    ((_, then, said, marked),) = clock_rows([clock], (), "ft", 2)
-    assert (then, said, marked) == (before, now, False)
+def test_a_clock_says_what_it_ran_here_and_in_all(clock, here, before, whole):
+    rows = clock_rows([clock], (), "ft", 2)
+    assert rows == (("on this hire", "", here, False), ("in all", before, whole, False))
+
+
+def test_what_was_known_at_delivery_stands_beside_what_was_not():
+    clocks = [LineClock("rotating_s", H, True, 5 * H, True), LineClock("runs_n", 2, True, 2, False)]
+    assert clock_rows(clocks, (), "ft", 2)[1][1] == "rotating 4.00 h, the rest not known"
+    assert clock_rows([], (WHOLE_RUN,), "ft", 2) == ()
 
 
 def test_the_policy_stands_beside_the_hours_and_only_where_there_are_runs():
     one = LineClock("rotating_s", H, True, H, True)
-    assert clock_rows([one], [WHOLE_RUN], "ft", 2)[-1][2] == "credited the whole run, the safe side"
-    assert "by joint" in clock_rows([one], [BY_JOINT, WHOLE_RUN], "ft", 2)[-1][2]
-    assert len(clock_rows([one], [], "ft", 2)) == 1
+    assert clock_rows([one], [WHOLE_RUN], "ft", 2)[0][2].endswith("; credited the whole run, the safe side")
+    assert "by joint" in clock_rows([one], [BY_JOINT, WHOLE_RUN], "ft", 2)[0][2]
 
 
 def test_what_happened_is_told_with_its_day_its_amount_and_its_run():
@@ -41,7 +48,7 @@ def test_the_note_marks_what_happened_and_the_list_keeps_its_text():
     clocks = (LineClock("rotating_s", 45_000, True, 45_000, False), LineClock("hits_n", 12, True, 12, True))
     made = content(line(1, clocks=clocks, credited=(WHOLE_RUN,), events=("2026-03-02 washout",)))
     rows = condition(made.lines[0], "ft", 2)
-    assert [row[0] for row in rows] == ["length", "protectors", "rotating h", "hits", "hours are", "happened"]
+    assert [row[0] for row in rows] == ["length", "protectors", "on this hire", "in all", "happened"]
     assert rows[-1] == ("happened", "", "2026-03-02 washout", True)
     assert LoadContent.from_text(made.to_text()) == made
 

@@ -97,7 +97,7 @@ def test_page_paper_and_files_say_the_same(site, ines, joints):
     code = LoadSheet.objects.standing().get(loadout=load).code
     client = Client()
     client.force_login(ines, backend="django.contrib.auth.backends.ModelBackend")
-    said = ("6.00 on this hire, at least 6.00 in all", "overpull, 40,000 lbf, run 5, bit 5: tight hole",
+    said = ("rotating 6.00 h", "rotating at least 6.00 h", "overpull, 40,000 lbf, run 5, bit 5: tight hole",
             "credited the whole run, the safe side")  # fmt: skip
     page = client.get(f"/L/{code}/").content.decode()
     pages = PdfReader(io.BytesIO(client.get(f"/L/{code}.pdf").content)).pages
@@ -112,7 +112,7 @@ def test_page_paper_and_files_say_the_same(site, ines, joints):
     heads = next(row for row in table if row[:1] == ["Line"])
     line = dict(zip(heads, next(row for row in table if row[:1] == ["1"]), strict=True))
     assert (line["rotating h on this hire"], line["rotating h in all"]) == ("6.00", "at least 6.00")
-    assert line["What happened"].endswith(said[1])
+    assert line["What happened"].endswith(said[2])
     listed = list(book["List"].iter_rows(values_only=True))
     assert 6.0 in next(row for row in listed if row[0] == 1)
 
