@@ -183,7 +183,8 @@ def test_a_row_is_changed_left_out_and_put_back(rig, crew):
 
 @pytest.mark.parametrize(("cells", "words"), [
     ({"rotating": "half"}, "no time in hours"), ({"to": "25:00"}, "no time of day"),
-    ({"date": "someday"}, "no date"), ({"from_depth": "deep"}, "deep"),
+    ({"date": "someday"}, "no date"), ({"from": "", "to": " "}, "neither its beginning nor its end"),
+    ({"rpm": '"'}, "Row "), ({"from_depth": "deep"}, "deep"),
 ])  # fmt: skip
 def test_a_cell_that_cannot_be_read_is_said_and_stays_in_its_field(rig, crew, cells, words):
     page = hand_in(crew, rig, csv_of())

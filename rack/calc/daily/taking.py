@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 
-from rack.calc.checks import Problem
+from rack.calc.checks import Problem, stops
 from rack.calc.daily.choices import CELLS, Choices
 from rack.calc.daily.counting import ASK
 from rack.calc.daily.days import DayCheck, missing_days
@@ -174,9 +174,13 @@ def read_cells(
     `cells` by the names of `CELLS`, read as pasted time lines are: in `zone`, depths in `unit`. Raises
     nothing. Source: trade guide 12, common practice.
     """
+    if not cells.get("from", "").strip() and not cells.get("to", "").strip():
+        words = f"Row {n}: neither its beginning nor its end is written; leave it out, or write one of them."
+        return None, (stops(words, code="H30", where=f"row {n}"),)
     text = "\n".join("\t".join(row) for row in (
         [cell.replace("_", " ") for cell in CELLS],
-        [" ".join(cells.get(cell, "").split()) or "" for cell in CELLS],
+        # A straight quote would be taken for that of a CSV; the round one is read as inches all the same.
+        [" ".join(cells.get(cell, "").replace('"', "\u201d").split()) for cell in CELLS],
     ))  # fmt: skip
     (read,) = read_time_lines(text, zone, unit=unit)
     problems = tuple(
