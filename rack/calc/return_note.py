@@ -26,7 +26,7 @@ class LineClock:
 
     @classmethod
     def from_facts(cls, facts: Mapping[str, object]) -> "LineClock":
-        """Return the clock that a stored list holds. Raises TypeError when it is none.
+        """Return the clock whose `facts` a stored list holds. Raises TypeError when it is none.
 
         Source: house style.
         """
@@ -65,7 +65,7 @@ def clock_rows(
 
 
 def heading_of(clock: str, unit: str) -> str:
-    """Return what a `clock` is called with its unit: "rotating h", "footage ft", "runs".
+    """Return what a `clock` is called with its unit, lengths in `unit`: "rotating h", "footage ft", "runs".
 
     Raises KeyError for an unknown clock. Source: the names of clocks of this project.
     """
@@ -78,7 +78,8 @@ def event_words(
 ) -> str:
     """Return an event of a piece as it stands on the note: "2026-03-02 overpull, 40,000 lbf, run 5: tight".
 
-    `day` is the ISO date at its site, `kind` a code of `rack.calc.happenings`, `amount` counts in `unit`.
+    `day` is the ISO date at its site, `kind` a code of `rack.calc.happenings`, `amount` counts in `unit`,
+    `run` and `note` are added where there are any.
     Raises KeyError for an unknown kind. Source: trade guide 4, common practice.
     """
     parts = [f"{day} {HAPPENINGS[kind].name}"]

@@ -311,15 +311,3 @@ def test_any_bytes_are_read_or_refused(data):
         assert rows_of(data).rows
     except UnreadableFile as refused:
         assert str(refused)
-
-
-def test_a_remark_over_many_lines_of_a_csv_is_one_row():
-    wind = "\n".join(f"{hour:02d}:00;  {20 + hour}/{30 + hour}" for hour in range(20))
-    text = f'Date;From;To;Activity;Remark\n2026-02-11;00:00;24:00;wait;"Waited on weather.\n{wind}"\n'
-    text += '2026-02-12;00:00;02:00;drill;"Drilled 8 1/2"" hole."\n'
-    read = read_daily(text.encode(), "wind.csv")
-    found = [(row.n, row.start, row.end) for row in read.rows]
-    assert found == [(2, "00:00", "24:00"), (23, "00:00", "02:00")]
-    assert read.rows[0].remark.endswith("19:00;  39/49")
-    assert read.rows[1].remark == 'Drilled 8 1/2" hole.'
-    assert read.problems == ()

@@ -36,13 +36,19 @@ class Choices:
     changed: Mapping[int, Mapping[str, str]] = field(default_factory=lambda: MappingProxyType({}))
 
     def toggled(self, n: int, *, taken: bool) -> "Choices":
-        """Return the choices with row `n` left out where it is `taken`, else taken in."""
+        """Return the choices with row `n` left out where it is `taken`, else taken in.
+
+        Raises nothing. Source: house style.
+        """
         if taken:
             return replace(self, out=self.out | {n}, back=self.back - {n})
         return replace(self, out=self.out - {n}, back=self.back | {n})
 
     def with_row(self, n: int, cells: Mapping[str, str] | None) -> "Choices":
-        """Return the choices with row `n` as it was typed; None takes what was typed back."""
+        """Return the choices with row `n` as its `cells` were typed; None takes what was typed back.
+
+        Raises nothing. Source: house style.
+        """
         changed = {row: typed for row, typed in self.changed.items() if row != n}
         if cells is not None:
             changed[n] = MappingProxyType({cell: " ".join(str(cells.get(cell, "")).split())[:_LONGEST]

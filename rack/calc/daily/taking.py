@@ -95,7 +95,10 @@ class Taken:
         return tuple(day for day in self.days if not day.closes)
 
     def total(self, clock: str) -> Amount:
-        """What the taken rows come to on one of the line's clocks, whole seconds."""
+        """Return what the taken rows come to on `clock`, one of the line's clocks, in whole seconds.
+
+        Raises AttributeError for an unknown clock. Source: addition.
+        """
         return sum_of(getattr(row.leg, clock) for row in self.taken if row.leg)
 
     @property
@@ -108,7 +111,7 @@ def take(
     rows: Sequence[DailyRow], zone: tzinfo, choices: Choices, *, file_unit: str = "", site_unit: str = "ft",
     run: RunFacts | None = None, there: Sequence[Leg] = (),
 ) -> Taken:  # fmt: skip
-    """Return what of `rows` becomes time lines of `run`, a pure function of the file and the choices.
+    """Return what of `rows` becomes time lines of `run`, a pure function of the file and the `choices`.
 
     `zone` is the rig's, `file_unit` the unit that the file names for depths ("" = metres), `site_unit` that
     in which a person types, `there` the lines that the run has already. A row is left out that is of another
@@ -190,7 +193,7 @@ def read_cells(
 
 
 def cells_of(leg: Leg | None, zone: tzinfo, depth: "Mapping[int, str]") -> dict[str, str]:
-    """Return a line as the cells that a person changes; what is unknown is blank.
+    """Return `leg` as the cells that a person changes; what is unknown is blank.
 
     `zone` is the rig's; `depth` gives the text of each depth in nanometres. Raises nothing. Source: 24:00 is
     the next day's 00:00, a rule of this house.
