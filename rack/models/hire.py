@@ -54,7 +54,9 @@ def _clock(
 ) -> LineClock:
     """One clock: by its marks of zero where there are any, else by what the ledger has of the piece."""
     hire, life = kept.get((clock, "rental")), kept.get((clock, "new"))
-    run, known = (hire.total - hire.zero, hire.known) if hire else ran.get((piece, clock), (0, True))
+    run, known = ran.get((piece, clock), (0, True))
+    if hire and hire.zero_known:  # a mark that nobody knows says less than the ledger does
+        run, known = hire.total - hire.zero, hire.known
     if life:
         return LineClock(clock, run, known, life.total - life.zero, life.known)
     # Nobody said what it had run before it came: what is in the ledger is the least.
