@@ -8,6 +8,7 @@ from inspection.actions.recording import record
 from inspection.calc.effects import Ends
 from inspection.calc.readings import Look, Reading
 from inspection.models import Inspector, Job
+from rack.actions import lengths
 from rack.calc.lengths import Length
 from rack.demo.rig import Rig
 from rack.models import Component
@@ -51,9 +52,16 @@ def drill_pipe_is_inspected(rig: Rig) -> None:
     found = [_joint(piece, n, chance.randint(0, 16)) for n, piece in enumerate(joints[:-1])]
     for at in range(0, len(found), 25):
         record(rig.ask(f"inspection 1, from {at}", "ola"), rig.site, said, found[at : at + 25],
-               reason="bench mark stamped anew; taped again tomorrow")  # fmt: skip
+               reason="bench mark stamped anew; taped again today")  # fmt: skip
     say_why_not(rig.ask("inspection 1, left", "ola"), job, joints[-1:], "lies under the chock")
     close_job(rig.ask("inspection 1, closed", "ola"), Job.objects.get(pk=job.pk))
+    rig.clock.day(21, "17:20")
+    for piece in joints[:-1]:
+        if Component.objects.get(pk=piece.pk).length_nm is None and piece.length_nm:
+            shorter = Length(piece.length_nm) - Length.parse("0.03", "ft")
+            taped = lengths.Taped(shorter.shown("ft", 2), piece.length_kind, unit="ft")
+            lengths.strap_piece(rig.ask(f"taped after the reface {piece.pk}", "ada"), piece, [taped],
+                                lengths.Taking("T-07", "Ada Fenn"), sure=True)  # fmt: skip
 
 
 def _joint(piece: Component, n: int, thousandths: int) -> Found:

@@ -61,7 +61,8 @@ def _drawn(sheet: RecordSheet, size: str, pages: int) -> tuple[bytes, int]:
     for part in sheet.parts:
         flow.heading(part.title)
         if part.rows:
-            flow.table([_column(surface, *column) for column in part.columns], part.rows)
+            columns = [_column(surface, head, share, figure=figure) for head, share, figure in part.columns]
+            flow.table(columns, part.rows)
         else:
             flow.paragraph(part.none, 8)
     flow.gap(2)
@@ -73,7 +74,7 @@ def _drawn(sheet: RecordSheet, size: str, pages: int) -> tuple[bytes, int]:
     return surface.finish(), flow.page
 
 
-def _column(on: Surface, head: str, share: float, figure: bool) -> Col:
+def _column(on: Surface, head: str, share: float, *, figure: bool) -> Col:
     font = fonts.FIGURES if figure else fonts.TEXT
     return Col(head, on.room * share, "right" if figure else "left", font)
 
