@@ -1,11 +1,55 @@
 """The rows of inspection in the table of addresses; without the app there are none."""
 
+from collections.abc import Callable
+
 from django.apps import apps
 
-from tests.address import OWN, Address, text
+from tests.address import LOOK, OWN, POST_ONLY, Address, Post, text
+from tests.rig import Rig
+
+#: Recording is the supervisor's; the stranger keeps the office of another site.
+INSPECTS = "403 200 403 403 403 302"
+
+
+def of(rest: str = "") -> Callable[[Rig], str]:
+    """An address under the inspection that the rig has recorded."""
+
+    def at(rig: Rig) -> str:
+        from tests.inspection.recorded import recorded
+
+        return f"/inspections/{recorded(rig).pk}/{rest}"
+
+    return at
+
+
+def _photo(rig: Rig) -> str:
+    from tests.inspection.recorded import recorded
+
+    row = recorded(rig)
+    return f"/inspections/{row.pk}/photo/{row.findings.get().pk}/"
+
+
+def _inspector(rig: Rig) -> str:
+    from inspection.models import Inspector
+
+    there = Inspector.objects.filter(site=rig.site).first()
+    return f"/inspectors/{(there or Inspector.objects.create(site=rig.site, name='A. Lind')).pk}/end/"
+
 
 _ROWS = (
     Address("due/", text("/due/"), OWN),
+    Address("inspections/<int:pk>/", of(), LOOK),
+    Address("inspections/<int:pk>/take-back/", of("take-back/"), POST_ONLY, (
+        Post("taken back", lambda rig: {"reason": "another joint"}, "403 302 403 403 403 302"),
+    ), page=False),
+    Address("inspections/<int:pk>/report/", of("report/"), LOOK, page=False),
+    Address("inspections/<int:pk>/photo/<int:finding>/", _photo, LOOK, page=False),
+    Address("inspectors/", text("/inspectors/"), INSPECTS, (
+        Post("add", lambda rig: {"name": "R. Vik", "level": "Level II"}, "403 302 403 403 403 302"),
+    )),
+    Address("inspectors/<int:pk>/end/", _inspector, POST_ONLY, (
+        Post("end", lambda rig: {}, "403 302 403 403 403 302"),
+    ), page=False),
 )  # fmt: skip
 
 INSPECTION_AREA = _ROWS if apps.is_installed("inspection") else ()
