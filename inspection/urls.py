@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from inspection.views import due, inspections, inspectors
+from inspection.views import due, inspections, inspectors, recording
 
 urlpatterns: list[URLPattern] = [
     path("due/", due.due_list, name="due_list"),
@@ -12,4 +12,5 @@ urlpatterns: list[URLPattern] = [
     path("inspections/<int:pk>/photo/<int:finding>/", inspections.inspection_photo, name="inspection_photo"),
     path("inspectors/", inspectors.inspector_list, name="inspector_list"),
     path("inspectors/<int:pk>/end/", inspectors.inspector_end, name="inspector_end"),
+    path("inspect/<str:tag>/", recording.inspect_piece, name="inspect_piece"),
 ]

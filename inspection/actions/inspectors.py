@@ -1,4 +1,4 @@
-"""The inspectors of a site: added with the level they hold, ended when they leave or their level is renewed."""
+"""The inspectors of a site: added with their level, ended when they leave or when it is renewed."""
 
 from datetime import date
 

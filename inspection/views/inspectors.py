@@ -30,7 +30,8 @@ def inspector_list(request: HttpRequest) -> HttpResponse:
     ended = Inspector.objects.filter(site=site).exclude(ended_on=None).order_by("-ended_on", "-id")
     context = {"form": form, "problems": problems, "inspectors": Inspector.objects.at(site),
                "ended": ended[:MOST_ENDED]}  # fmt: skip
-    return render(request, "inspection/inspectors.html", context, status=422 if request.method == "POST" else 200)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "inspection/inspectors.html", context, status=status)
 
 
 @at_desk("inspect")
