@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from inspection.views import due, inspections, inspectors, recording
+from inspection.views import due, grid, grid_save, inspections, inspectors, recording
 
 urlpatterns: list[URLPattern] = [
     path("due/", due.due_list, name="due_list"),
@@ -12,5 +12,7 @@ urlpatterns: list[URLPattern] = [
     path("inspections/<int:pk>/photo/<int:finding>/", inspections.inspection_photo, name="inspection_photo"),
     path("inspectors/", inspectors.inspector_list, name="inspector_list"),
     path("inspectors/<int:pk>/end/", inspectors.inspector_end, name="inspector_end"),
+    path("inspect/grid/", grid.inspect_grid, name="inspect_grid"),
+    path("inspect/grid/save/", grid_save.inspect_grid_save, name="inspect_grid_save"),
     path("inspect/<str:tag>/", recording.inspect_piece, name="inspect_piece"),
 ]

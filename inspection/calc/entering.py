@@ -1,10 +1,9 @@
 """What is asked for when an inspection is typed in: the fields of a kind of piece, and how each is read."""
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from inspection.calc.criteria import Scheme, limits, scheme
+from inspection.calc.criteria import limits
 from inspection.calc.readings import WHATS, Reading
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
@@ -38,11 +37,12 @@ _MORE = {
     "stabilizer": ("gauge",), "reamer": ("gauge",), "hole_opener": ("gauge",), "bit": ("gauge",),
     "core_bit": ("gauge",),
 }  # fmt: skip
-_NO_WALL = frozenset({"casing", "tubing", "pup_joint", "marker_joint", "drill_pipe", "heavy_weight", "kelly"})
+#: Kinds whose wall is read, and kinds with couplings.
+WALLED = frozenset({"casing", "tubing", "pup_joint", "marker_joint", "drill_pipe", "heavy_weight", "kelly"})
 #: Not measured at the ends of pipe with couplings, or of tools without tool joints.
 _ROTARY = frozenset({"shoulder", "counterbore", "tong", "lead", "reface_once", "reface_total", "bench_mark",
                      "bench", "hardband"})  # fmt: skip
-_COUPLED = frozenset({"casing", "tubing", "pup_joint", "marker_joint"})
+COUPLED = frozenset({"casing", "tubing", "pup_joint", "marker_joint"})
 _MANY = frozenset({"slip_cut_adjacent"})
 _HELPS = {
     "seal_width": "% of the width", "slip_cut_adjacent": "both sides: 0.352; 0.349",
@@ -103,10 +103,10 @@ def fields_for(spec: SpecFacts, by: str) -> tuple[Field, ...]:
     """
     body = body_of(spec.kind, by)
     names = _TUBE if body == "tube" else (*_BODY, *_MORE.get(spec.kind, ()))
-    found = [Field(what, body) for what in names if what != "wall" or spec.kind in _NO_WALL]
+    found = [Field(what, body) for what in names if what != "wall" or spec.kind in WALLED]
     for end in ends_of(spec):
         found += [Field(what, end) for what in _END
-                  if end in WHATS[what].parts and not (spec.kind in _COUPLED and what in _ROTARY)]
+                  if end in WHATS[what].parts and not (spec.kind in COUPLED and what in _ROTARY)]
     return tuple(found)
 
 
@@ -182,114 +182,3 @@ def _share(text: str) -> int:
     if found > 1_000_000:
         raise ValueError(f"“{text[:40]}” is more than the whole.")
     return found
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column of the grid. `sort` is "size", "state", "class", "at", "methods" or "text"; `field` what a
-    size is read as; `wide` for words."""
-
-    name: str
-    label: str
-    sort: str
-    field: Field | None = None
-    wide: bool = False
-
-
-def columns_for(spec: SpecFacts, scope: str, by: str) -> tuple[Column, ...]:
-    """Return the columns of the grid for pieces of `spec`, what `scope` asks for first, under scheme `by`.
-
-    Raises ValueError for an unknown scheme. Source: what a scope asks for, trade guide 2 and 12; no unit.
-    """
-    body, ends, found = body_of(spec.kind, by), ends_of(spec), []
-    if scope in ("tube", "full") and spec.kind in _NO_WALL:
-        found.append(_size("Wall", "wall", body))
-    if scope in ("tube", "full") or (scope == "connections" and body == "body" and spec.kind not in _COUPLED):
-        found.append(_size("OD", "od", body))
-    if scope in ("connections", "full") and body == "tube":
-        found += [_size("Box OD", "od", "box"), _size("Shoulder", "shoulder", "box"),
-                  _size("Pin OD", "od", "pin")]  # fmt: skip
-    for end in ends:
-        found += [Column(f"{end}_found", f"{end.capitalize()} found", "state"),
-                  Column(f"{end}_after", f"{end.capitalize()} after", "state")]
-    found.append(Column("given", "Class given", "class"))
-    found += [Column("crack", "Cracks at", "at"), Column("indication", "Indication by", "methods"),
-              Column("left", "Not done", "methods"), Column("paint", "Paint seen", "text"),
-              Column("remarks", "Remarks", "text", wide=True)]  # fmt: skip
-    return tuple(found)
-
-
-def _size(label: str, what: str, part: str) -> Column:
-    field = Field(what, part)
-    return Column(field.name, label, "size", field)
-
-
-def read_state(text: str, label: str) -> str:
-    """Return the state of an end typed in `text` ("rf" is "reface"), "" for nothing; `label` is the column.
-
-    No unit. Raises ValueError with a sentence for an unknown word. Source: words of the trade.
-    """
-    words = {"": "", "ok": "ok", "o": "ok", "good": "ok", "st": "straighten", "rf": "reface", "fr": "reface",
-             "refaced": "reface", "rc": "recut", "sr": "shop", "dbr": "reject", "scrap": "reject"}
-    words |= {state: state for state in STATES_SAID}
-    spelled = " ".join(text.lower().split())
-    if spelled not in words:
-        raise ValueError(f"{label}: “{text.strip()[:40]}” is no state of an end; type ok, reface (rf), "
-                         "recut (rc), shop, straighten or reject.")
-    return words[spelled]
-
-
-def read_ends(text: str, parts: Iterable[str]) -> tuple[str, ...]:
-    """Return where a crack was found as typed in `text`: "pin" or "box, pin"; `parts` are those there are.
-
-    No unit. Raises ValueError with a sentence for another place. Source: none needed.
-    """
-    there = tuple(parts)
-    found = [word.lower() for word in re.split(r"[\s,;]+", text) if word]
-    odd = [word for word in found if word not in there]
-    if odd:
-        raise ValueError(f"Cracks at: “{odd[0][:40]}” is no part of it; type {', '.join(there)}, or leave it "
-                         "empty.")
-    return tuple(dict.fromkeys(found))
-
-
-def read_methods(text: str, label: str, done: Iterable[str]) -> tuple[str, ...]:
-    """Return the methods typed in `text`: "EMI, MPI-F"; `done` are those of the sheet, `label` the column.
-
-    No unit. Raises ValueError with a sentence for a method that the sheet has not. Source: none needed.
-    """
-    there = tuple(done)
-    found = [word.upper() for word in re.split(r"[\s,;]+", text) if word]
-    odd = [word for word in found if word not in there]
-    if odd:
-        raise ValueError(f"{label}: “{odd[0][:40]}” is no method of this sheet; there are "
-                         f"{', '.join(there) or 'none'}.")
-    return tuple(dict.fromkeys(found))
-
-
-def read_class_exactly(text: str, one: Scheme) -> str:
-    """Return the class of scheme `one` that is typed in `text`, "" for nothing; first letters will do where
-    they mean one class only (no unit).
-
-    Raises ValueError with a sentence naming the classes. Source: the scheme's own list.
-    """
-    spelled = " ".join(text.casefold().split())
-    if not spelled:
-        return ""
-    exact = [name for name in one.names if name.casefold() == spelled]
-    begins = [name for name in one.names if name.casefold().startswith(spelled)]
-    digits = [name for name in one.names if spelled.isdigit() and name.casefold() == f"class {spelled}"
-              and spelled != "1"]  # fmt: skip
-    found = exact or digits or begins
-    if len(found) != 1:
-        raise ValueError(f"Class given: “{text.strip()[:40]}” is no class of {one.said}; there are "
-                         f"{', '.join(one.names)}.")
-    return found[0]
-
-
-def classes_of(by: str) -> tuple[str, ...]:
-    """Return the classes of scheme `by`, the best first. Raises ValueError for an unknown one.
-
-    No unit. Source: the scheme's own list.
-    """
-    return scheme(by).names

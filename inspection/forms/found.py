@@ -30,6 +30,10 @@ FINDINGS = range(3)
 #: What is read again after a repair.
 _AFTER = frozenset({"wall", "od", "shoulder", "bore", "bench", "tong", "counterbore", "seal", "threads",
                     "lead", "bent"})  # fmt: skip
+#: What every look at a piece comes to; the rest is folded away until it is wanted.
+_USUAL = frozenset({"wall", "od", "shoulder", "crack", "bent", "seal", "threads", "gauge", "bench_mark"})
+_USUAL_METHODS = frozenset({"VT-T", "VT-C", "ODG", "UTW", "EMI", "FLUT", "MPI-D", "UTS", "MPI-F", "PT", "UTC",
+                            "DIM1", "DIM2", "DIM3"})  # fmt: skip
 _FLAGS = [("", "not said"), ("0", "none found"), ("1", "found")]
 _MARKS = [("", "not said"), ("yes", "there"), ("no", "not there")]
 _STATES = [("", "not said"), *STATES_SAID.items()]
@@ -144,19 +148,29 @@ class FoundForm(forms.Form):
 
     # What the template walks through
 
-    def looks(self) -> list[tuple[Method, BoundField]]:
-        return [(method, self[f"look-{method.code}"]) for method in self.methods]
+    def looks(self) -> Iterator[tuple[bool, list[tuple[Method, BoundField]]]]:
+        """The methods that are usual, then those that are rare; each part with whether it is folded."""
+        rows = [(method, self[f"look-{method.code}"]) for method in self.methods]
+        for rare in (False, True):
+            some = [(method, field) for method, field in rows if (method.code not in _USUAL_METHODS) == rare]
+            yield rare and not any(said(field) for _, field in some), some
 
-    def groups(self) -> list[tuple[str, list[Row]]]:
-        """The sizes part by part, each end with what is to be done with it."""
-        groups: dict[str, list[Row]] = {}
+    def groups(self) -> Iterator[tuple[str, bool, bool, list[Row]]]:
+        """The sizes part by part, the usual ones and then the rare; each with whether it is folded away."""
+        groups: dict[tuple[str, bool], list[Row]] = {}
+        for part in dict.fromkeys(one.part for one in self.asked):
+            groups |= {(part, False): [], (part, True): []}
         for one in self.asked:
             after = self[f"{one.name}-after"] if one.what in _AFTER else None
-            groups.setdefault(one.part, []).append(Row(one.label, one.help, self[one.name], after))
+            row = Row(one.label, one.help, self[one.name], after)
+            groups[one.part, one.what not in _USUAL].append(row)
         for end in self.ends:
             row = Row("What is to be done", "", self[f"{end}_found"], self[f"{end}_after"])
-            groups.setdefault(end, []).append(row)
-        return [(_PARTS[part], rows) for part, rows in groups.items()]
+            groups.setdefault((end, False), []).append(row)
+        for (part, rare), rows in groups.items():
+            if rows:
+                typed = any(said(field) for row in rows for field in (row.found, row.after) if field)
+                yield _PARTS[part], rare, rare and not typed, rows
 
     def findings(self) -> list[dict[str, Any]]:
         found = []
@@ -166,6 +180,11 @@ class FoundForm(forms.Form):
             fields = {key: self[name] for key, name in names.items()}
             found.append({**fields, "hidden": self[f"seen-{n}-kept"], "kept": kept, "n": n + 1})  # fmt: skip
         return found
+
+
+def said(field: BoundField) -> bool:
+    """Whether something was typed or chosen there, or is wrong with it."""
+    return bool(field.form.is_bound and field.value()) or bool(field.errors)
 
 
 def _results(method: Method) -> list[tuple[str, str]]:

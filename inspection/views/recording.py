@@ -16,7 +16,7 @@ from inspection.calc.cautions import CAUTIONS_INSPECTING
 from inspection.calc.criteria import scheme, schemes_for
 from inspection.calc.filetypes import MOST_BYTES
 from inspection.forms.found import FoundForm
-from inspection.forms.head import HeadForm
+from inspection.forms.head import HeadForm, sign_kept
 from inspection.models import Inspection
 from inspection.models.facts import scheme_for
 from rack.calc.checks import Problem, Severity
@@ -80,7 +80,7 @@ def beginning(request: HttpRequest, piece: Component | None = None) -> dict[str,
             found["scheme"] = ""
         if found.get("acceptance") not in {name for one in there for name in one.names}:
             found["acceptance"] = ""
-    return found or {"on": timezone.localdate().isoformat()}
+    return {"on": timezone.localdate().isoformat(), **found}
 
 
 def kept(file: Any, keep: Any) -> tuple[Kept | None, list[Problem]]:
@@ -97,7 +97,12 @@ def report_of(head: HeadForm) -> tuple[Kept | None, list[Problem]]:
     file, before = head.files.get("report"), head.kept_report()
     if not file:
         return before, []
-    return kept(file, keep_report)
+    found, problems = kept(file, keep_report)
+    if found:  # it comes back with the form, so that it need not be chosen again
+        head.data = head.data.copy()
+        head.data["report_kept"] = sign_kept(found)
+        head.fields["report"].help_text = f"{found.name} is kept; another file takes its place."
+    return found or before, problems
 
 
 def _known_scheme(code: str, piece: Component) -> str:
