@@ -43,7 +43,7 @@ def record_rows(
     problems = _problems(site, head, rest, today)
     good = [one for one in rest if not _refuses(problems[one.piece.pk], reason)]
     done.problems = problems
-    stored = again or good
+    stored = again if before else good
     if before:  # this key has had its answer; another row needs a key of its own
         late = stops("This row came after the batch was stored. Send it again.", code="late")
         done.problems |= {one.piece.pk: [*problems[one.piece.pk], late] for one in good}

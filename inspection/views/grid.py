@@ -93,11 +93,11 @@ def _job(form: ChooseForm) -> dict[str, str]:
 def _choose(
     request: HttpRequest, form: ChooseForm, *, head: GridHeadForm | None = None,
     pieces: list[Component] | None = None, problems: list[Problem] | None = None,
-    report: Kept | None = None, status: int = 200,
+    status: int = 200,
 ) -> HttpResponse:  # fmt: skip
     context = {
         "form": form, "head": head, "pieces": pieces or [], "problems": problems or [],
-        "count": len(pieces or []), "report_kept": report,
+        "count": len(pieces or []),
         "chosen": [(name, form.data.get(name, "")) for name in CHOICES] if pieces else [],
         "user_key": str(request.user.pk), "cautions": " ".join(CAUTIONS_INSPECTING),
     }  # fmt: skip

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from inspection.actions.batches import Recorded, record_rows
 from inspection.actions.found import Found, Head, Read
-from inspection.calc.grid import read_row
+from inspection.calc.grid import GridRow, read_row
 from inspection.views.recording import said_of
 from inspection.views.sheets import Sheet, sheet_of
 from rack.actions.journal import Asked, Hand
@@ -61,41 +61,44 @@ def _asked(request: HttpRequest) -> dict[str, Any]:
 
 def _batch(request: HttpRequest, site: Site, sheet: Sheet, batch: dict[str, Any]) -> dict[str, Any]:
     tags = [row["tag"] for row in batch["rows"]]
-    there = (
-        Component.objects.at(site).filter(tag__in=tags, pk__in=sheet.pieces).select_related("spec", "site")
-    )
-    pieces = {piece.tag: piece for piece in there}
-    head, found, wrong = sheet.head(site), [], {}
-    for row in batch["rows"]:
-        piece = pieces.get(row["tag"])
-        if piece is None:
-            wrong[row["tag"]] = [
-                stops("This piece is not on the sheet, or at another site now.", code="piece")
-            ]
-        elif any(one.piece.pk == piece.pk for one in found):
-            wrong[row["tag"]] = [stops("This piece stands twice in the batch.", code="twice")]
-        else:
-            one, sentences = _found(site, sheet, piece, row)
-            if sentences:
-                wrong[piece.tag] = [stops(text, code="typed", where=str(piece)) for text in sentences]
-            else:
-                found.append(one)
-    reason = "; ".join(
-        text for text in (sheet.reason, batch.get("reason", "").replace("\0", "").strip()) if text
-    )
-    done = _record(request, batch["key"], site, head, found, reason)
+    there = Component.objects.at(site).filter(tag__in=tags, pk__in=sheet.pieces)
+    pieces = {piece.tag: piece for piece in there.select_related("spec", "site")}
+    found, wrong = _read_rows(site, sheet, pieces, batch["rows"])
+    both = (sheet.reason, " ".join(batch.get("reason", "").replace("\0", "").split())[:140])
+    reason = "; ".join(text for text in both if text)
+    done = _record(request, batch["key"], site, sheet.head(site), found, reason)
     holds = _holds(done)
     return {"key": batch["key"], "rows": [_answer(tag, pieces, done, wrong, holds) for tag in tags]}
 
 
-def _found(site: Site, sheet: Sheet, piece: Component, cells: dict[str, str]) -> tuple[Found, list[str]]:
-    by = sheet.scheme_of(site, piece)
-    row = read_row(cells, sheet.columns(site, piece), sheet.methods, by, sheet.unit)
-    if row.wrong:
-        return Found(piece), row.wrong
+def _read_rows(
+    site: Site, sheet: Sheet, pieces: dict[str, Component], rows: list[dict[str, str]]
+) -> tuple[list[Found], dict[str, list[Problem]]]:
+    """What the rows say, and by tag what is wrong with those that cannot be read."""
+    found: dict[str, Found] = {}
+    wrong: dict[str, list[Problem]] = {}
+    first = next(iter(pieces.values()), None)
+    columns, by = (sheet.columns(site, first), sheet.scheme_of(site, first)) if first else ((), None)
+    for row in rows:
+        tag, piece = row["tag"], pieces.get(row["tag"])
+        if piece is None or by is None:
+            wrong[tag] = [stops("This piece is not on the sheet, or at another site now.", code="piece")]
+        elif tag in found:
+            wrong[tag] = [stops("This piece stands twice in the batch.", code="twice")]
+        else:
+            read = read_row(row, columns, sheet.methods, by, sheet.unit)
+            if read.wrong:
+                wrong[tag] = [stops(text, code="typed", where=str(piece)) for text in read.wrong]
+            else:
+                found[tag] = _found(piece, read)
+    return list(found.values()), wrong
+
+
+def _found(piece: Component, row: GridRow) -> Found:
     reads = tuple(Read(reading, "found", typed[:40]) for reading, typed in row.reads)
-    return Found(piece, tuple(row.looks), reads, row.given, row.as_ends, paint=row.paint,
-                 remarks=row.remarks), []  # fmt: skip
+    return Found(
+        piece, tuple(row.looks), reads, row.given, row.as_ends, paint=row.paint, remarks=row.remarks
+    )
 
 
 def _record(

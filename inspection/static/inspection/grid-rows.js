@@ -10,7 +10,7 @@ const made = (name, text, className) => {
 export function show(row, state) {
   const box = row.querySelector(".becomes > div");
   const inputs = [...row.querySelectorAll("input[data-column]")];
-  for (const input of inputs) input.readOnly = Boolean(state?.stored);
+  for (const input of inputs) input.readOnly = Boolean(state?.stored || state?.sending);
   row.classList.toggle("chosen", Boolean(state?.stored));
   box.replaceChildren();
   if (state?.sending) box.append(made("span", "on its way", "quiet-text"));

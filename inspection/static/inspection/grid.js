@@ -87,7 +87,8 @@ async function flush() {
       const why = await send(sheet.batches[0]);
       if (why) return later(why);
       pause = 0;
-      await keep();
+      const all = [...rows.keys()].every((tag) => stateOf(tag).stored) && !sheet.batches.length;
+      await (all ? store.remove(data.sheet) : keep()); // what is stored whole need not be kept here
       const waiting = count();
       if (!sheet.batches.length) say(waiting ? `Saved. ${waiting} left: see beside them.` : "Everything typed is stored.");
     }
