@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 from inspection.actions.found import Found, Head, Read, Seen
+from inspection.actions.inspectors import add_inspector
 from inspection.actions.jobs import JobHead, close_job, open_job, say_why_not
 from inspection.actions.recording import record
 from inspection.calc.effects import Ends
@@ -30,10 +31,10 @@ def _inch(text: str) -> int:
 
 def the_inspector_is_known(rig: Rig) -> None:
     """Two people of the inspection company, with their levels."""
-    today = rig.clock.today
+    rig.clock.day(21, "07:10")
     for name, level, days in (("R. Vik", "Level II", 400), ("T. Moan", "Level III", 900)):
-        Inspector.objects.create(site=rig.site, name=name, company=COMPANY, level=level,
-                                 valid_to=today + timedelta(days=days))  # fmt: skip
+        valid_to = rig.clock.today + timedelta(days=days)
+        add_inspector(rig.ask(f"inspector {name}", "ola"), rig.site, name, COMPANY, level, valid_to)
 
 
 def drill_pipe_is_inspected(rig: Rig) -> None:

@@ -4,6 +4,7 @@ from django.http import HttpRequest
 
 from inspection.calc.criteria import scheme
 from inspection.models import Inspection
+from rack.desk import may
 from rack.models import Component
 from rack.neighbours import Panel
 
@@ -12,12 +13,11 @@ MOST = 8
 
 def piece_panel(request: HttpRequest, piece: Component) -> Panel | None:
     """The class of a piece, when it is due and why, and its last inspections."""
-    if not piece.scheme:
-        return None
     rows = Inspection.objects.standing().filter(component=piece).newest_first()
     context = {
         "piece": piece,
-        "scheme": scheme(piece.scheme),
+        "scheme": scheme(piece.scheme) if piece.scheme else None,
         "inspections": rows.select_related("inspector", "job")[:MOST],
+        "may_inspect": "inspect" in may(request),
     }
     return Panel("inspection/_piece.html", context)

@@ -2,9 +2,20 @@
 
 from django.urls import URLPattern, path
 
-from inspection.views import due, fallen, jobs, papers
+from inspection.views import (
+    due,
+    fallen,
+    grid,
+    grid_save,
+    inspections,
+    inspectors,
+    jobs,
+    papers,
+    recording,
+)
 
 urlpatterns: list[URLPattern] = [
+    # When it is due
     path("due/", due.due_list, name="due_list"),
     path("due/fallen/", fallen.due_fallen, name="due_fallen"),
     path("due/fallen.pdf", fallen.due_fallen_pdf, name="due_fallen_pdf"),
@@ -17,4 +28,13 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<int:number>/record.pdf", papers.job_record, name="job_record"),
     # What was found
     path("inspections/<int:pk>/record.pdf", papers.inspection_record, name="inspection_record"),
+    path("inspections/<int:pk>/", inspections.inspection, name="inspection"),
+    path("inspections/<int:pk>/take-back/", inspections.inspection_back, name="inspection_back"),
+    path("inspections/<int:pk>/report/", inspections.inspection_report, name="inspection_report"),
+    path("inspections/<int:pk>/photo/<int:finding>/", inspections.inspection_photo, name="inspection_photo"),
+    path("inspectors/", inspectors.inspector_list, name="inspector_list"),
+    path("inspectors/<int:pk>/end/", inspectors.inspector_end, name="inspector_end"),
+    path("inspect/grid/", grid.inspect_grid, name="inspect_grid"),
+    path("inspect/grid/save/", grid_save.inspect_grid_save, name="inspect_grid_save"),
+    path("inspect/<str:tag>/", recording.inspect_piece, name="inspect_piece"),
 ]

@@ -13,6 +13,33 @@ BOOK = "403 302 403 403 404 302"
 
 def job(rest: str = "", which: str = "job") -> Callable[[Rig], str]:
     return lambda rig: f"/jobs/{getattr(rig.inspected, which).number}/{rest}"
+#: Recording is the supervisor's; the stranger keeps the office of another site.
+INSPECTS = "403 200 403 403 403 302"
+
+
+def of(rest: str = "") -> Callable[[Rig], str]:
+    """An address under the inspection that the rig has recorded."""
+
+    def at(rig: Rig) -> str:
+        from tests.inspection.recorded import recorded
+
+        return f"/inspections/{recorded(rig).pk}/{rest}"
+
+    return at
+
+
+def _photo(rig: Rig) -> str:
+    from tests.inspection.recorded import recorded
+
+    row = recorded(rig)
+    return f"/inspections/{row.pk}/photo/{row.findings.get().pk}/"
+
+
+def _inspector(rig: Rig) -> str:
+    from inspection.models import Inspector
+
+    there = Inspector.objects.filter(site=rig.site).first()
+    return f"/inspectors/{(there or Inspector.objects.create(site=rig.site, name='A. Lind')).pk}/end/"
 
 
 _ROWS = (
@@ -35,6 +62,18 @@ _ROWS = (
     Address("jobs/<int:number>/record.pdf", job("record.pdf"), LOOK, page=False),
     Address("inspections/<int:pk>/record.pdf",
             lambda rig: f"/inspections/{rig.inspected.inspection.pk}/record.pdf", LOOK, page=False),
+    Address("inspections/<int:pk>/", of(), LOOK),
+    Address("inspections/<int:pk>/take-back/", of("take-back/"), POST_ONLY, (
+        Post("taken back", lambda rig: {"reason": "another joint"}, "403 302 403 403 403 302"),
+    ), page=False),
+    Address("inspections/<int:pk>/report/", of("report/"), LOOK, page=False),
+    Address("inspections/<int:pk>/photo/<int:finding>/", _photo, LOOK, page=False),
+    Address("inspectors/", text("/inspectors/"), INSPECTS, (
+        Post("add", lambda rig: {"name": "R. Vik", "level": "Level II"}, "403 302 403 403 403 302"),
+    )),
+    Address("inspectors/<int:pk>/end/", _inspector, POST_ONLY, (
+        Post("end", lambda rig: {}, "403 302 403 403 403 302"),
+    ), page=False),
 )  # fmt: skip
 
 INSPECTION_AREA = _ROWS if apps.is_installed("inspection") else ()

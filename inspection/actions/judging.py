@@ -27,10 +27,13 @@ def judge(
     facts = piece_facts(there, today)
     specs = {piece.pk: piece for piece in there}
     twice = {one.piece.pk for n, one in enumerate(found) if one.piece.pk in {o.piece.pk for o in found[:n]}}
-    judged = []
+    judged, followed = [], {}
     for one in found:
         piece = specs[one.piece.pk]
-        code = head.scheme or scheme_for(site, piece.spec.kind, head.on)
+        kind = piece.spec.kind
+        if kind not in followed:
+            followed[kind] = head.scheme or scheme_for(site, kind, head.on)
+        code = followed[kind]
         try:
             judged.append(_judge(head, one, piece, code, facts[piece.pk]))
         except ValueError as wrong:

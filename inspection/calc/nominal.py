@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from rack.calc.connections import Thread, thread_of, tool_joint_limits
 from rack.calc.lookup import number, rows
@@ -25,6 +25,7 @@ def to_nm(value: Fraction) -> int:
     return nm.numerator
 
 
+@lru_cache(maxsize=1024)
 def nominal_wall(spec: SpecFacts) -> int:
     """Return the nominal wall of `spec` in nm, 0 where it is not known.
 
