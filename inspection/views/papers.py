@@ -108,7 +108,8 @@ def inspection_record(request: HttpRequest, pk: int) -> HttpResponse:
     related = ("component__spec", "component__site", "inspector", "job", "report", "journal__by")
     one = found_or_404(rows.select_related(*related), pk=pk)
     sheet = record_sheet.RecordSheet(
-        _site(one.component.site), f"{str(one).capitalize()}", str(one.component.spec), _facts(one),
+        _site(one.component.site), f"{one.component}: {one.scope} inspection, {one.on:%Y-%m-%d}",
+        str(one.component.spec), _facts(one),
         [_results(one), _readings(one), _checks(one)], notes=_notes(one),
         address=f"{settings.ADDRESS}/inspections/{one.pk}/", foot=_printed(),
     )  # fmt: skip
@@ -137,7 +138,7 @@ def _results(one: Inspection) -> record_sheet.Part:
         ("Box as found, after repair", f"{one.box_found or 'not said'}, {one.box_after or 'not said'}"),
         ("Pin as found, after repair", f"{one.pin_found or 'not said'}, {one.pin_after or 'not said'}"),
     ]  # fmt: skip
-    return record_sheet.Part("What it comes to", [("", 0.35, False), ("", 0.65, False)], rows)
+    return record_sheet.Part("What it comes to", [("What", 0.35, False), ("As it stands", 0.65, False)], rows)
 
 
 def _readings(one: Inspection) -> record_sheet.Part:
