@@ -99,7 +99,8 @@ def _answers(consented: Sequence[tuple[Found, tuple[Consent, ...]]]) -> Iterator
             of.setdefault(consent, []).append(problem)
     for consent, problems in of.items():
         more = f" (and {len(problems) - 1} like it)" if len(problems) > 1 else ""
-        end = f", until {consent.until}" if consent.until else ""
+        given = f", for {consent.given_for}" if consent.given_for else ""
+        end = f"{given}, until {consent.until}" if consent.until else given
         said = f"Taken all the same by {consent.by or 'the program'}: {consent.reason}{end}."
         yield f"{consent.code}: {problems[0].text}{more} {said}"
 
