@@ -163,6 +163,16 @@ class StayForm(SaidForm):
     state = forms.ChoiceField(label="It is", choices=STAYS)
 
 
+class ReadyForm(forms.Form):
+    """A joint that is made ready in the mousehole."""
+
+    piece = forms.CharField(label="Piece", max_length=60, help_text="Tag, serial or painted number.")
+    reason = forms.CharField(label="Remark, or why all the same", max_length=200, required=False)
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, auto_id="ready_%s")
+
+
 class CountInForm(forms.Form):
     """Pieces that go in by count, their list to follow."""
 

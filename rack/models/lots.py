@@ -27,8 +27,8 @@ def of_spec(spec: Spec) -> Lot:
 
 
 def of_delivery(delivery: Delivery) -> Lot:
-    return Lot(f"delivery:{delivery.pk}", f"delivery {delivery.pk}", f"what came with delivery {delivery.pk} ("
-               f"{delivery.file})")  # fmt: skip
+    name = f"delivery {delivery.pk}"
+    return Lot(f"delivery:{delivery.pk}", name, f"what came with {name} ({delivery.file})")
 
 
 def lots_of(keys: Collection[int]) -> dict[int, tuple[Lot, ...]]:

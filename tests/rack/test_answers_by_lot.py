@@ -1,4 +1,4 @@
-"""An answer to a rule for a whole lot: everything of a specification, or what came with one delivery (law 9)."""
+"""An answer to a rule for a whole lot: all of a specification, or what came with one delivery (law 9)."""
 
 import uuid
 from datetime import timedelta
@@ -58,7 +58,8 @@ def held(plan: Plan, day) -> list[str]:
 
 
 def answer(client: Client, plan: Plan, rig: Rig, **more: object):
-    body = {"key": str(uuid.uuid4()), "code": "R16", "reason": "one run, then to the shop", "holds_for": "", **more}
+    typed = {"code": "R16", "reason": "one run, then to the shop", "holds_for": "", **more}
+    body = {"key": str(uuid.uuid4()), **typed}
     return client.post(f"/plans/{plan.number}/do/yes/", body, follow=True)
 
 
