@@ -110,6 +110,8 @@ STRING_AREA = (
             page=False, posts=(Post("open a strap out", lambda rig: {}, DO,
                                     string("running", "depths/strap-out/")),)),
     Address("strings/<int:number>/handover.pdf", string("running", "handover.pdf"), LOOK, page=False),
+    Address("strings/<int:number>/handover.<slug:form>", string("running", "handover.xlsx"), LOOK,
+            page=False),
 )  # fmt: skip
 
 
@@ -136,6 +138,7 @@ PLAN_AREA = (
     Address("plans/<int:number>/pull/", plan("pull/"), "403 200 200 403 404 302", states=(_lot,), posts=(
         Post("take", lambda rig: {"lot": rig.spare[0].spec_id, "count": "1", "class_wanted": ""}, HEADS),)),
     Address("plans/<int:number>/picks.pdf", plan("picks.pdf"), LOOK, page=False),
+    Address("plans/<int:number>/picks.<slug:form>", plan("picks.xlsx"), LOOK, page=False),
     Address("plans/<int:number>/do/<slug:what>/", plan("do/put/"), POST_ONLY, page=False, posts=(
         planned("put", lambda rig: {"way": "names", "names": rig.pieces[10].tag}),
         planned("count", lambda rig: {"spec": rig.spare[0].spec_id, "count": "2"}),

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from reportlab.graphics import renderPDF
 from reportlab.lib.units import mm
 
-from rack.calc.bha import BhaContent
+from rack.calc.bha import BhaContent, known_weight
 from rack.calc.bha_lines import BhaLine
 from rack.calc.lengths import Length
 from rack.calc.specs import inches
@@ -131,6 +131,10 @@ def _row(content: BhaContent, line: BhaLine) -> tuple[str, ...]:
     )  # fmt: skip
 
 
+#: So many pieces that lack something are called by their names.
+_FEW = 3
+
+
 def piece_words(content: BhaContent, line: BhaLine) -> str:
     """The piece, its serial or that a list follows, and what matters of it beside the columns."""
     return "; ".join([item_words(line), serial_words(line), *more_words(content, line)])
@@ -193,16 +197,28 @@ def pounds(mlb: int | None) -> str:
 
 
 def sum_pairs(content: BhaContent) -> tuple[tuple[str, str], ...]:
-    """What the sheet comes to, label and figure; "not known" where a row lacks what it needs."""
+    """What the sheet comes to, label and figure; "at least" or "not known" where a row lacks something."""
     unit = content.unit
-    pairs = [("Pieces", str(content.count)), (f"Length, {unit}", _known(shown(content, content.length_nm))),
-             ("Weight in air, lb", _known(pounds(content.air_mlb))),
-             ("Weight in mud, lb", _known(pounds(content.mud_mlb)))]  # fmt: skip
+    pairs = [("Pieces", str(content.count)), (f"Length, {unit}", _known(shown(content, content.length_nm)))]
+    weights = _weights(content, content.air_mlb, content.mud_mlb, content.lines)
+    pairs += [(f"Weight {where}", text) for where, text in weights]
     for jar in content.below_jars:
-        pairs += [(f"Below jar no. {jar.n} in air, lb", _known(pounds(jar.air_mlb))),
-                  (f"Below jar no. {jar.n} in mud, lb", _known(pounds(jar.mud_mlb)))]
+        below = [line for line in content.lines if line.n < jar.n]
+        pairs += [(f"Below jar no. {jar.n} {where}", text)
+                  for where, text in _weights(content, jar.air_mlb, jar.mud_mlb, below)]  # fmt: skip
     least = f"{size(content.least_bore_nm)}, no. {content.least_bore_n}" if content.least_bore_nm else "–"
     return (*pairs, ("Least bore, in", _known(least)))
+
+
+def _weights(
+    content: BhaContent, air: int | None, mud: int | None, lines: Sequence[BhaLine]
+) -> tuple[tuple[str, str], ...]:
+    """A weight in air and in mud; where a piece has none, that of the others as "at least"."""
+    if air is not None:
+        return ("in air, lb", pounds(air)), ("in mud, lb", _known(pounds(mud)))
+    least = known_weight(lines, content.head.mud_mppg)
+    return tuple((f"{where}, lb", f"at least {pounds(mlb)}" if mlb else "not known")
+                 for where, mlb in zip(("in air", "in mud"), least, strict=True))  # fmt: skip
 
 
 def _known(text: str) -> str:
@@ -211,7 +227,7 @@ def _known(text: str) -> str:
 
 def lacking(content: BhaContent) -> tuple[str, ...]:
     """Sentences about the rows that lack what a sum needs, and where the weights come from."""
-    found = [f"Without a {what}: no. {_numbers(rows)}{_others(content, what)}."
+    found = [f"Without a {what}: no. {_numbers(rows)}{_called(content, rows)}{_others(content, what)}."
              for rows, what in ((content.no_length, "length"), (content.no_weight, "weight"),
                                 (content.no_bore, "bore")) if rows]  # fmt: skip
     reckoned: dict[str, list[int]] = {}
@@ -224,6 +240,15 @@ def lacking(content: BhaContent) -> tuple[str, ...]:
     if content.mud_mlb is not None:
         found.append("In mud: weight in air x (1 - ppg / 65.5), RP 7G.")
     return tuple(found)
+
+
+def _called(content: BhaContent, rows: Sequence[int]) -> str:
+    """What few rows are called, so that nobody looks for the piece."""
+    if len(rows) > _FEW:
+        return ""
+    names = [" ".join(part for part in (line.item, line.serial) if part) for line in content.lines
+             if line.n in set(rows)]  # fmt: skip
+    return f" ({'; '.join(names)})"
 
 
 def _others(content: BhaContent, what: str) -> str:

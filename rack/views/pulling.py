@@ -9,10 +9,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods
 
 from rack.actions import plans as actions
-from rack.calc.choosing import Choice, Lying, Want, alternatives, choose, unloading_order
+from rack.calc.choosing import Choice, Lying, Want, alternatives, choose
 from rack.calc.lengths import Length
 from rack.calc.specs import describe, spec_from_key
 from rack.desk import asked, at_desk
@@ -20,11 +20,9 @@ from rack.errors import Refused
 from rack.forms.pulling import PullForm
 from rack.models import Component, Plan
 from rack.models.judging import judge_plan, wishes_of
-from rack.models.lying import painted_numbers
 from rack.models.unloading import lying_on_racks
 from rack.paper import listsheet
 from rack.views.plans import plan_here
-from rack.views.sheets import paper_size
 
 MOST_SHOWN = 400
 
@@ -102,45 +100,6 @@ def _take(request: HttpRequest, one: Plan, choice: Choice) -> None:
         actions.Put(pieces[row.lying.key], why=row.why) for row in choice.taken if row.lying.key in pieces
     ]
     actions.put_in(asked(request), one, puts)
-
-
-@at_desk()
-@require_GET
-def plan_picks(request: HttpRequest, number: int) -> HttpResponse:
-    """The pick list: the pieces of a plan in the order in which the racks are unloaded."""
-    one = plan_here(request, number)
-    site = one.site
-    here = Component.objects.filter(plan_lines__plan=one)
-    pieces = list(here.select_related("spec", "place", "site").distinct())
-    painted = painted_numbers(piece.pk for piece in pieces)
-    wanted = {piece.pk for piece in pieces}
-    order = {row.key: n for n, row in enumerate(_in_order(one, wanted))}
-    pieces.sort(key=lambda piece: (order.get(piece.pk, len(order)), piece.pk))
-    counted = one.lines.filter(component=None).select_related("spec")
-    rows = [_pick(n, piece, painted.get(piece.pk, "")) for n, piece in enumerate(pieces, 1)]
-    notes = [f"{line.count_n} x {line.spec}: list to follow." for line in counted]
-    sheet = listsheet.ListSheet(
-        what="Pick list", site=f"{site.name} ({site.code})", title=str(one).capitalize(),
-        under=f"In the order in which the racks are unloaded, printed {timezone.localtime():%Y-%m-%d %H:%M}",
-        columns=PICKS, rows=rows, notes=notes, cautions=CAUTIONS,
-        foot="The plan changes; its page shows it now. Tick each piece as it is picked up.",
-    )  # fmt: skip
-    answer = HttpResponse(
-        listsheet.pdf(sheet, size=paper_size(request, site)), content_type="application/pdf"
-    )
-    answer["Content-Disposition"] = f'inline; filename="pick-list-{one.number}.pdf"'
-    return answer
-
-
-def _pick(n: int, piece: Component, painted: str) -> tuple[str, ...]:
-    site = piece.site
-    length = "" if piece.length_nm is None else Length(piece.length_nm).shown(site.length_unit, site.digits)
-    where, serial = str(piece.place or "–"), piece.serial or "not readable"
-    return str(n), where, painted, serial, piece.tag, str(piece.spec), length, ""
-
-
-def _in_order(one: Plan, wanted: set[int]) -> list[Lying]:
-    return [row for row in unloading_order(lying_on_racks(one.site)) if row.key in wanted]
 
 
 PICKS = (

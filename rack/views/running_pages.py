@@ -1,4 +1,4 @@
-"""The pages of the running tally: the driller's, and the sheet that a tour hands over."""
+"""The driller's page: how deep, what comes next, what must stay out, what stands in the mousehole."""
 
 from typing import Any
 
@@ -19,17 +19,12 @@ from rack.models.ahead import Coming, coming, in_the_mousehole
 from rack.models.judging import string_links
 from rack.models.naming import named
 from rack.models.running import hanging_of
-from rack.paper import listsheet
 from rack.people import check_can
-from rack.views.depths import ahead_of, correction_words
+from rack.views.depths import ahead_of
 from rack.desk import asked, at_desk
-from rack.views.sheets import paper_size
-from rack.views.strings import figures_of, last_done, string_here
+from rack.views.strings import string_here
 
 JARS = ("jar", "accelerator")
-HANDED = (
-    listsheet.Column("When", 0.18), listsheet.Column("What was done", 0.6), listsheet.Column("By", 0.22),
-)  # fmt: skip
 
 
 @at_desk()
@@ -71,7 +66,7 @@ def _driller_page(request: HttpRequest, one: String, **more: Any) -> HttpRespons
         "string": one, "depth": hangs.bit, "unknown": hangs.unknown, "counts": counts_of(one, rows),
         "next": after[0] if after else None, "ahead": ahead[0] if ahead else None, "top": top,
         "jar_in": _jar(after[0].pieces if after else ()), "jar_out": _jar((top,) if top else ()),
-        "held": _held(one, rows, after), "at": timezone.localtime(),
+        "held": held_of(one, rows, after), "at": timezone.localtime(),
         "ready": in_the_mousehole(one.site), "ready_form": ReadyForm(),
         "crumbs": [("Strings", reverse("string_list")), (str(one), reverse("string", args=[one.number]))],
         **more,
@@ -83,7 +78,7 @@ def _jar(pieces: tuple[Component, ...]) -> bool:
     return any(piece.spec.kind in JARS for piece in pieces)
 
 
-def _held(one: String, rows: list[Member | Unlisted], after: list[Coming]) -> list[dict[str, Any]]:
+def held_of(one: String, rows: list[Member | Unlisted], after: list[Coming]) -> list[dict[str, Any]]:
     """Held pieces: in the hole, where the hold acts when they come out, and to come, which must stay out."""
     inside = [row.component for row in rows if isinstance(row, Member) and row.component.holds_n]
     outside = [piece for item in after for piece in item.pieces if piece.holds_n]
@@ -105,41 +100,3 @@ def counts_of(one: String, rows: list[Member | Unlisted]) -> list[tuple[str, str
         ("In the hole", str(hole)), ("In the derrick", str(derrick)), ("In the mousehole", str(ready)),
         ("On the racks", str(racks)),
     ]  # fmt: skip
-
-
-@at_desk()
-@require_GET
-def string_handover(request: HttpRequest, number: int) -> HttpResponse:
-    """What one tour hands to the next: figures, the last changes, holds, what comes next."""
-    one = string_here(request, number)
-    site = one.site
-    members, _ = string_links(one)
-    after = coming(one, members)
-    done = [entry for entry in last_done(one) if entry["stands"]]
-    sheet = listsheet.ListSheet(
-        what="Tour handover", site=f"{site.name} ({site.code})", title=f"{str(one).capitalize()}, {one.well}",
-        under=f"As it stood {timezone.localtime():%Y-%m-%d %H:%M}",
-        figures=[*figures_of(one, members), *counts_of(one, members)[2:]],
-        columns=HANDED,
-        rows=[
-            (f"{timezone.localtime(entry['at']):%Y-%m-%d %H:%M}", entry["line"].sentence,
-             str((entry["line"].by and entry["line"].by.get_full_name()) or entry["line"].by or ""))
-            for entry in done[:20]
-        ],
-        notes=[
-            f"Next: {after[0].name}, {after[0].where}." if after else "Nothing waits to go in.",
-            *[words for words in [correction_words(one)] if words],
-            *[f"Held: {words}" for entry in _held(one, members, after) for words in [entry["words"]]],
-        ],
-        cautions=(
-            "The string is what was written down; count the derrick and the rack before you take over.",
-            "A jar carries a mandrel clamp: off at the rotary going in, on coming out.",
-        ),
-        foot="The string changes; its page shows it now.",
-        signers=("Handed over by", "Taken over by", "Date and time"),
-    )  # fmt: skip
-    answer = HttpResponse(
-        listsheet.pdf(sheet, size=paper_size(request, site)), content_type="application/pdf"
-    )
-    answer["Content-Disposition"] = f'inline; filename="handover-{one.number}.pdf"'
-    return answer
