@@ -31,7 +31,7 @@ def coming(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
     racked = [row for row in rows if isinstance(row, Member) and row.racked]
     ready = _ready(string)
     there = {piece.pk for item in ready for piece in item.pieces}
-    rest = [item for item in _of_plan(string, rows) if item.pieces[0].pk not in there]
+    rest = [item for item in left_of_plan(string, rows) if item.pieces[0].pk not in there]
     return [*ready, *_stands(string, racked), *rest]
 
 
@@ -75,7 +75,8 @@ def _coming(group: Sequence[Member]) -> Coming:
     return Coming(name, str(pieces[0].place or ""), pieces, length)
 
 
-def _of_plan(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
+def left_of_plan(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
+    """What a string's plan still has, lowest first: each piece that never was in the string."""
     if string.plan is None:
         return []
     there = {row.component_id for row in rows if isinstance(row, Member)}

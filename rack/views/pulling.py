@@ -1,5 +1,6 @@
-"""Pulling pipe for a plan: what comes off the rack in order, what is put aside and why, and the pick list."""
+"""Pulling pipe for a plan: what comes off the rack in order, what is put aside and why."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
@@ -12,16 +13,17 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from rack.actions import plans as actions
+from rack.calc.chain import Link
 from rack.calc.choosing import Choice, Lying, Want, alternatives, choose
+from rack.calc.connections import canonical
 from rack.calc.lengths import Length
 from rack.calc.specs import describe, spec_from_key
-from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.pulling import PullForm
-from rack.models import Component, Plan
+from rack.models import Component, Plan, Spec
 from rack.models.judging import judge_plan, wishes_of
-from rack.models.unloading import lying_on_racks
-from rack.paper import listsheet
+from rack.models.unloading import lots_on, lying_on_racks
+from rack.desk import asked, at_desk
 from rack.views.plans import plan_here
 
 MOST_SHOWN = 400
@@ -61,11 +63,27 @@ def _usual(one: Plan) -> dict[str, Any]:
     wishes = wishes_of(one)
     _, judged = judge_plan(one, timezone.localdate())
     known = sum((link.length for link in judged.links if link.length is not None), Length(0))
-    initial: dict[str, Any] = {"class_wanted": wishes.class_wanted, "hours": wishes.hours}
+    lots = fitting(lots_on(one.site), judged.links)
+    initial: dict[str, Any] = {"lot": lots[0].pk} if lots else {}
+    initial |= {"class_wanted": wishes.class_wanted, "hours": wishes.hours}
     if wishes.depth_nm is not None:
         missing = Length(max(wishes.depth_nm + wishes.reserve_nm - known.nanometres, 0))
         initial["length"] = missing.shown(one.site.length_unit, one.site.digits).replace(",", "")
     return initial
+
+
+def fitting(lots: Sequence[Spec], links: Sequence[Link]) -> list[Spec]:
+    """The lots of pipe that make up with the top of a string, as far as the names of the threads say."""
+    top = _thread(links[-1].spec.up_conn) if links else ""
+    return [lot for lot in lots if top and _thread(lot.down_conn) == top]
+
+
+def _thread(name: str) -> str:
+    """The one name of a thread; as it is written where no table knows it."""
+    try:
+        return canonical(name)
+    except ValueError:
+        return name
 
 
 def _lying(one: Plan, form: PullForm) -> list[Lying]:
@@ -100,15 +118,3 @@ def _take(request: HttpRequest, one: Plan, choice: Choice) -> None:
         actions.Put(pieces[row.lying.key], why=row.why) for row in choice.taken if row.lying.key in pieces
     ]
     actions.put_in(asked(request), one, puts)
-
-
-PICKS = (
-    listsheet.Column("No", 0.05, "right"), listsheet.Column("Lies on", 0.16),
-    listsheet.Column("Painted", 0.08),
-    listsheet.Column("Serial", 0.14), listsheet.Column("Tag", 0.1), listsheet.Column("Item", 0.29),
-    listsheet.Column("Length", 0.1, "right"), listsheet.Column("Picked", 0.08),
-)  # fmt: skip
-CAUTIONS = (
-    "Layer by layer from the top; what stays is chocked again. Nobody between rack and load.",
-    "Take each tag off before the piece goes in the hole. Protectors stay on until stabbing.",
-)
