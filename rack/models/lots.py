@@ -34,7 +34,9 @@ def of_delivery(delivery: Delivery) -> Lot:
 def lots_of(keys: Collection[int]) -> dict[int, tuple[Lot, ...]]:
     """The lots of these pieces, by the piece; the specification first."""
     found: dict[int, list[Lot]] = {}
-    ids, specs, deliveries = sorted(keys), {}, {}
+    specs: dict[int, Lot] = {}
+    deliveries: dict[int, Lot] = {}
+    ids = sorted(keys)
     for at in range(0, len(ids), _AT_ONCE):
         some = ids[at : at + _AT_ONCE]
         for piece in Component.objects.filter(pk__in=some).select_related("spec"):

@@ -17,7 +17,8 @@ from rack.calc.specs import SpecFacts
 from rack.exchange import bha_table
 from rack.exchange.bha_sheet import read_sheet
 from rack.exchange.bha_table import write_csv, write_xlsx
-from rack.paper.bha_sheet import lacking, pdf, pounds, sum_pairs
+from rack.paper.bha_sheet import pdf
+from rack.paper.bha_sums import lacking, pounds, sum_pairs
 from rack.paper.drawing_svg import NIGHT, svg
 from rack.paper.fishing_diagram import NARROW, WIDE, drawings, pictures
 from rack.paper.fishing_layout import LEAST, MOST, ON_PAGE, blocks_of, strips
