@@ -18,6 +18,7 @@ from rack.calc.lengths import Length
 from rack.calc.running import Hanging
 from rack.calc.stand_names import IN_STANDS
 from rack.calc.straps import GATE
+from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.depths import CorrectionForm
 from rack.models import Component, Correction, Journal, Member, String, Tally, Unlisted
@@ -28,7 +29,6 @@ from rack.models.judging import string_links
 from rack.models.running import hanging_of
 from rack.models.standing import stands_of
 from rack.people import check_can
-from rack.views.desk import asked, at_desk
 from rack.views.strings import string_here
 
 MOST_AHEAD, MOST_STRAPPED = 120, 3
@@ -145,9 +145,10 @@ class Strapped:
 
 
 def strapped_out(one: String) -> list[Strapped]:
-    """The newest straps out of the hole that have pieces of this string."""
+    """The newest straps out of the hole that have pieces of this string, since it was begun."""
     lines = Member.objects.filter(string=one).values("component")
     tallies = Tally.objects.at(one.site).filter(purpose="strap out", lines__component__in=lines)
+    tallies = tallies.filter(opened_at__gte=one.begun_at)  # its pipe came out of other wells before
     again = blind_again(one.site)
     return [_strapped(tally, again) for tally in tallies.distinct().order_by("-number")[:MOST_STRAPPED]]
 

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from rack.desk import at_desk
 from rack.exchange.list_files import ListFile
 from rack.models import String
 from rack.models.ahead import coming
@@ -14,7 +15,6 @@ from rack.models.bha import answers_of
 from rack.models.judging import judge_string
 from rack.paper import listsheet
 from rack.views.depths import correction_words
-from rack.views.desk import at_desk
 from rack.views.listing import listed
 from rack.views.running_pages import counts_of, held_of
 from rack.views.sheets import paper_size

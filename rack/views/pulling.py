@@ -18,12 +18,12 @@ from rack.calc.choosing import Choice, Lying, Want, alternatives, choose
 from rack.calc.connections import canonical
 from rack.calc.lengths import Length
 from rack.calc.specs import describe, spec_from_key
+from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.pulling import PullForm
 from rack.models import Component, Plan, Spec
 from rack.models.judging import judge_plan, wishes_of
 from rack.models.unloading import lots_on, lying_on_racks
-from rack.desk import asked, at_desk
 from rack.views.plans import plan_here
 
 MOST_SHOWN = 400

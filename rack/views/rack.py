@@ -15,6 +15,7 @@ from rack.calc.item_words import KIND_WORDS
 from rack.calc.kinds import KINDS
 from rack.calc.lengths import Length
 from rack.calc.tags import read_code
+from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.filters.pieces import PieceFilter
 from rack.forms.pieces import RackForm
@@ -24,7 +25,6 @@ from rack.models.blindness import blind_again, shut
 from rack.models.finding import find
 from rack.people import check_can
 from rack.tables.pieces import PieceTable
-from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.views.paging import page_by_key
 from rack.views.papers import address_in, paper_of
 

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 from rack.actions.entering import hold_questions
 from rack.actions.mousehole import make_ready
 from rack.calc.states import ON_SITE
+from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.strings import ReadyForm
 from rack.models import Component, Member, PlaceKind, String, Unlisted
@@ -21,7 +22,6 @@ from rack.models.naming import named
 from rack.models.running import hanging_of
 from rack.people import check_can
 from rack.views.depths import ahead_of
-from rack.desk import asked, at_desk
 from rack.views.strings import string_here
 
 JARS = ("jar", "accelerator")

@@ -4,10 +4,11 @@ import uuid
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from rack.actions import stands, strings
 from rack.errors import ChangedMeanwhile, Refused
-from rack.models import Journal, String, Tally
+from rack.models import Component, Journal, String, Tally
 from rack.models.running import hanging_of, members_of
 from tests import stock
 from tests.rig import Rig, build
@@ -123,3 +124,11 @@ def test_no_other_tally_takes_what_is_in_the_hole(rig, string):
     piece = string.members.in_the_hole().first().component
     with pytest.raises(Refused, match="does not lie here"):
         stock.tally(rig.who["crew"], rig.site, [piece], purpose="rack")
+
+
+def test_what_was_strapped_out_before_the_string_was_begun_is_not_its_correction(rig, ola, string):
+    pieces = [member.component for member in string.members.from_the_bit()[:3]]
+    Component.objects.filter(pk__in=[piece.pk for piece in pieces]).update(state="accepted")
+    stock.tally(rig.who["crew"], rig.site, pieces, title="of the well before", purpose="strap out")
+    String.objects.filter(pk=string.pk).update(begun_at=timezone.now())
+    assert ola.get(f"/strings/{string.number}/depths/").context["taped"] == []

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('rack', '0016_string_sheets'),
+        ('rack', '0017_limits_by_whom'),
     ]
 
     operations = [
