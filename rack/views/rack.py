@@ -23,9 +23,9 @@ from rack.forms.racks import AsideForm
 from rack.models import Component, Mark, MarkKind, Place, Site
 from rack.models.blindness import blind_again, shut
 from rack.models.finding import find
+from rack.paging import page_by_key
 from rack.people import check_can
 from rack.tables.pieces import PieceTable
-from rack.views.paging import page_by_key
 from rack.views.papers import address_in, paper_of
 
 
