@@ -8,3 +8,5 @@ class InspectionConfig(AppConfig):
     sources_part = "inspection.calc.sources.sources_part"
     #: Its part of the bar: address name, word, verb, and how the names of its other addresses begin.
     desk_sections = (("due_list", "Due", "", ("due", "job", "inspect", "interval")),)
+    #: Its chapters of the demo, each with the name of the rack's chapter before which it stands.
+    demo_chapters = "inspection.demo.CHAPTERS"

@@ -31,6 +31,7 @@ VERBS: dict[str, tuple[frozenset[str], str]] = {
     "book": (frozenset({SUPERVISOR}), "book pieces for the inspector"),
     "interval": (frozenset({OFFICE}), "set intervals and editions"),
     "reference": (frozenset({OFFICE}), "add to the handbook tables"),
+    "settings": (frozenset({OFFICE}), "keep the settings of the site"),
     "accounts": (frozenset({OFFICE}), "keep the accounts"),
 }
 

@@ -34,6 +34,7 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
+    "django.forms",  # its widgets' templates, beside those of templates/ that stand for them
     "django_tables2",
     "django_filters",
     "django_htmx",
@@ -70,6 +71,7 @@ MIDDLEWARE = [
 ROOT_URLCONF = "rack.urls"
 WSGI_APPLICATION = "rack.wsgi.application"
 
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",

@@ -16,6 +16,7 @@ from rack.views import (
     casing,
     casing_check,
     casing_sheets,
+    daily,
     depths,
     drawings,
     handover,
@@ -38,6 +39,7 @@ from rack.views import (
     runs,
     sections,
     sheets,
+    site,
     stands,
     strapping,
     string_changes,
@@ -56,6 +58,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-out/", LogoutView.as_view(), name="logout"),
     path("password/", accounts.OwnPassword.as_view(), name="password_change"),
     path("site/", accounts.choose_site, name="choose_site"),
+    path("site/settings/", site.site_settings, name="site_settings"),
     path("accounts/", accounts.accounts, name="accounts"),
     path("accounts/<int:pk>/", accounts.account, name="account"),
     # Straps, and the door for readings
@@ -167,6 +170,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("runs/new/", runs.run_new, name="run_new"),
     path("runs/<int:ident>/", runs.run, name="run_page"),
     path("runs/<int:ident>/do/<slug:what>/", run_changes.run_change, name="run_change"),
+    path("runs/<int:ident>/report/", daily.run_report, name="run_report"),
+    path("runs/<int:ident>/report/<slug:digest>/", daily.run_report_preview, name="run_report_preview"),
     path("runs/<int:ident>/hours.csv", runs.run_csv, name="run_csv"),
     # Plans
     path("plans/", plans.plan_list, name="plan_list"),

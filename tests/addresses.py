@@ -83,6 +83,8 @@ PEOPLE_AREA = (
         Post("own password", lambda rig: PASSWORDS, "302 302 302 302 302 302", writes=False),)),
     Address("site/", text("/site/"), POST_ONLY, page=False, posts=(
         Post("choose", lambda rig: {"site": rig.site.pk}, "302 302 302 302 404 302", writes=False),)),
+    Address("site/settings/", text("/site/settings/"), "403 403 200 403 200 302", posts=(
+        Post("day", lambda rig: {"report_day": "06:00", "tour_hours": "8"}, "403 403 302 403 302 302"),)),
     Address("accounts/", text("/accounts/"), "403 403 200 403 200 302", posts=(
         Post("add", lambda rig: ACCOUNT, "403 403 302 403 302 302"),)),
     Address("accounts/<int:pk>/", lambda rig: f"/accounts/{rig.post_of('crew').pk}/",

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
-from tests.address import DO, LOOK, OWN, POST_ONLY, Address, Made, Post, text
-from tests.rig import Rig
+from tests.address import DO, LOOK, OWN, POST_ONLY, WORK, Address, Made, Post, text
+from tests.rig import REPORT, Rig, report_digest
 
 
 def string(name: str, rest: str = "") -> Callable[[Rig], str]:
@@ -40,6 +40,11 @@ def of_run(what: str, body: Made, answers: str = DO, n: int = 1) -> Post:
     return Post(what, body, answers, run(f"do/{what}/", n))
 
 
+def report() -> Callable[[Rig], str]:
+    """The report that waits for the run that is on."""
+    return lambda rig: f"/runs/{rig.runs[1].pk}/report/{report_digest()}/"
+
+
 def _new_run(rig: Rig) -> dict[str, object]:
     return {"string": rig.strings["empty"].pk, "bit_no": "9", "drill_pipe": "whole run"}
 
@@ -71,6 +76,15 @@ RUN_AREA = (
         of_run("end-back", lambda rig: {"reason": "a slip"}, "422 422 422 403 404 302", n=0),
         of_run("end", lambda rig: {"reason": "not noted", "bit_type": "fixed cutter"}),
     )),
+    Address("runs/<int:ident>/report/", run("report/"), WORK, posts=(
+        Post("report", lambda rig: {"pasted": REPORT.decode()}, DO, writes=False),)),
+    Address("runs/<int:ident>/report/<slug:digest>/", report(), WORK,
+            states=(lambda rig: report()(rig) + "?row=1",), posts=(
+        Post("choices", lambda rig: {"what": "choices", "unit": "ft"}, DO, writes=False),
+        Post("row", lambda rig: {"what": "row", "row": "1", "date": "2026-03-02", "from": "17:00"}, DO,
+             writes=False),
+        Post("toggle", lambda rig: {"what": "toggle", "row": "2"}, DO, writes=False),
+        Post("accept", lambda rig: {"what": "accept", "reason": "as the report has it"}, DO),)),
     Address("runs/<int:ident>/hours.csv", run("hours.csv"), LOOK, page=False),
 )  # fmt: skip
 

@@ -1,9 +1,11 @@
 """A whole invented rig for tests that walk every address: people, pieces, tallies in each state."""
 
+import hashlib
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from typing import Any
 
+from django.apps import apps
 from django.contrib.auth.models import User
 
 from rack.actions import (
@@ -27,6 +29,7 @@ from rack.actions import (
 )
 from rack.actions.files import keep_bytes
 from rack.actions.string_printing import print_bha
+from rack.calc.daily import Choices
 from rack.calc.lengths import Length
 from rack.calc.sections import SectionFacts
 from rack.exchange.delivery import read_delivery
@@ -62,6 +65,13 @@ LIST = (
     b"KD7002;2;5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;30.97\r\n"
     b"KD7003;3;5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;31.15\r\n"
 )
+REPORT_NAME = "tern_2026-03-02.csv"
+REPORT = (
+    b"Date;From;To;Depth ft;Activity;Remark\r\n"
+    b"2026-03-02;17:00;19:30;4560;drilling -- drill;Drilled from 4500 ft to 4560 ft. String RPM 120.\r\n"
+    b"2026-03-02;19:30;20:00;4560;drilling -- drill;Circulated bottoms up at 450 gpm.\r\n"
+    b"2026-03-02;20:00;24:00;1200;drilling -- drill;POOH to 1200 ft.\r\n"
+)
 #: Begins as a picture does; nothing looks further.
 PHOTO = b"\x89PNG\r\n\x1a\n an invented photograph"
 
@@ -93,6 +103,8 @@ class Rig:
     tallies: dict[str, Tally] = field(default_factory=dict)
     loads: dict[str, LoadOut] = field(default_factory=dict)
     strings: dict[str, String] = field(default_factory=dict)
+    #: tests.rig_inspection.Inspected, where inspection is installed.
+    inspected: Any = None
 
     def list_of(self, load: str) -> LoadSheet:
         return LoadSheet.objects.standing().get(loadout=self.loads[load])
@@ -133,6 +145,10 @@ def build() -> Rig:
     _casing(rig)
     _loads(rig)
     _strings(rig)
+    if apps.is_installed("inspection"):
+        from tests.rig_inspection import inspect
+
+        rig.inspected = inspect(rig)
     return rig
 
 
@@ -193,13 +209,20 @@ def _list(mark: bytes) -> bytes:
 
 
 def waits(client: Any, rig: Rig, digest: str = "") -> None:
-    """Put the waiting list into the session of a client, as choosing the file does."""
+    """Put the waiting list and the waiting report into the session of a client, as choosing them does."""
     session = client.session
     facts = {"digest": digest or rig.waiting, "name": "gantry_43.csv", "media": "text/csv",
              "place": rig.layer.pk, "sender": "Gantry Lending", "owner": "", "left_out": []}
     session["incoming"] = {facts["digest"]: facts}
+    report = {"digest": keep_bytes(REPORT), "name": REPORT_NAME, "media": "text/csv",
+              "choices": Choices().to_text()}  # fmt: skip
+    session["reports"] = {f"{rig.runs[1].pk}:{report['digest']}": report}
     session["site"] = rig.site.pk
     session.save()
+
+
+def report_digest() -> str:
+    return hashlib.sha256(REPORT).hexdigest()
 
 
 def _receive(user: User | None, layer: Place) -> Delivery:

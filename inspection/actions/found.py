@@ -75,13 +75,14 @@ class Found:
 
 @dataclass(frozen=True)
 class Judged:
-    """A piece with what its inspection comes to."""
+    """A piece with what its inspection comes to; `before` is the class that the register held."""
 
     found: Found
     effect: Effect
     scheme: str
     resets: frozenset[str]
     unused: bool
+    before: str
     problems: tuple[Problem, ...]
 
     @property

@@ -65,7 +65,8 @@ def _judge(head: Head, one: Found, piece: Component, code: str, facts: PieceFact
     differs = effect.differs
     if down:
         differs = f"{differs} {effect.held} given, {down} holds: a class rises only by repair.".strip()
-    return Judged(one, replace(effect, differs=differs), code, frozenset(resets), unused, tuple(problems))
+    effect = replace(effect, differs=differs)
+    return Judged(one, effect, code, frozenset(resets), unused, piece.pipe_class, tuple(problems))
 
 
 def _acceptance(code: str, name: str) -> str:

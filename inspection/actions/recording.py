@@ -106,7 +106,8 @@ def _write(line: Journal, head: Head, judged: Sequence[Judged]) -> list[Inspecti
         Inspection(
             journal=line, seq=seq, at=line.at, component=one.found.piece, on=head.on, scope=head.scope,
             scheme=one.scheme, edition=scheme(one.scheme).edition, acceptance=head.acceptance[:40],
-            class_given=one.found.given, class_computed=one.effect.computed, class_held=one.effect.held,
+            class_before=one.before, class_given=one.found.given, class_computed=one.effect.computed,
+            class_held=one.effect.held,
             tube_class=one.effect.tube, joint_class=one.effect.joint, differs=one.effect.differs,
             unused=one.unused, repaired=one.repaired, resets=" ".join(sorted(one.resets)),
             box_found=one.found.ends.box_found, box_after=one.found.ends.box_after,

@@ -1,8 +1,11 @@
 """What was found: each inspection of a piece with its looks, readings and findings. Ledgers, all of them."""
 
+import json
+
 from django.db import models
 from django.db.models import Q
 
+from inspection.calc.criteria import scheme
 from inspection.calc.ends import STATES
 from inspection.calc.readings import PARTS, RESULTS, WHATS
 from inspection.models.inspectors import Inspector
@@ -27,10 +30,11 @@ class InspectionQuerySet(LedgerQuerySet):
 class Inspection(PieceEntry):
     """One inspection of one piece: whose word, by which scheme and edition, to which scope.
 
-    `class_given` is the inspector's, `class_computed` what the readings make, `class_held` the worse of
-    both; `differs` is the sentence for the list of differences. `resets` are the scopes whose clocks begin
-    anew, blank-separated; `repaired` says that something was mended, so that its class may rise. Box and
-    pin: what was to be done with each as found, and after repair. `unused`: it had never run.
+    `class_before` is what the register held before, `class_given` the inspector's, `class_computed` what the
+    readings make, `class_held` the worse of both; `differs` is the sentence for the list of differences.
+    `resets` are the scopes whose clocks begin anew, blank-separated; `repaired` says that something was
+    mended, so that its class may rise. Box and pin: what was to be done with each as found, and after
+    repair. `unused`: it had never run.
     """
 
     on = models.DateField()
@@ -38,6 +42,7 @@ class Inspection(PieceEntry):
     scheme = models.CharField(max_length=40)
     edition = models.CharField(max_length=40)
     acceptance = models.CharField(max_length=40, blank=True)
+    class_before = models.CharField(max_length=40, blank=True)
     class_given = models.CharField(max_length=40, blank=True)
     class_computed = models.CharField(max_length=40, blank=True)
     class_held = models.CharField(max_length=40, blank=True)
@@ -75,6 +80,17 @@ class Inspection(PieceEntry):
             *PieceEntry.Meta.indexes,
             models.Index(fields=["component", "-on", "-id"], name="inspection_newest"),
         ]
+
+    @property
+    def scheme_said(self) -> str:
+        """Document and edition in words."""
+        return scheme(self.scheme).said
+
+    @property
+    def equipment_said(self) -> str:
+        """The instruments, each with the day until which its calibration was good."""
+        rows = json.loads(self.equipment or "[]")
+        return ", ".join(f"{name}, good until {due}" if due else name for name, due in rows)
 
     def __str__(self) -> str:
         return f"{self.scope} inspection of {self.component} on {self.on:%Y-%m-%d}"

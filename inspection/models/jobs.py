@@ -45,6 +45,12 @@ class Job(models.Model):
         return f"inspection job {self.number}"
 
 
+class JobPieceQuerySet(models.QuerySet):
+    def waiting(self) -> "JobPieceQuerySet":
+        """Pieces of open jobs that nobody has looked at and nobody has given a reason for."""
+        return self.filter(inspection=None, reason="", job__closed_by=None)
+
+
 class JobPiece(models.Model):
     """A piece on a job. It is done with when it has an inspection, or a reason why it has none."""
 
@@ -54,6 +60,8 @@ class JobPiece(models.Model):
         "inspection.Inspection", null=True, on_delete=models.PROTECT, related_name="+"
     )
     reason = models.CharField(max_length=200, blank=True)
+
+    objects = JobPieceQuerySet.as_manager()
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["job", "component"], name="jobpiece_once")]

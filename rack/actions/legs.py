@@ -1,6 +1,8 @@
 """The time lines of a run: written down and shared out, taken back, shared anew after late changes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
@@ -33,9 +35,22 @@ COLUMNS = (
 )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class Origin:
+    """What time lines come from, where that is no tour sheet.
+
+    `problems` are what it asks besides the lines themselves, `facts` what the journal says of it; the lines
+    keep the numbers that they bear there.
+    """
+
+    problems: Sequence[Problem] = ()
+    facts: Mapping[str, object] = field(default_factory=lambda: MappingProxyType({}))
+
+
 def post_legs(
-    asked: Asked, run: Run, legs: Sequence[hours.Leg], reason: str = "", *, seen: int | None = None
-) -> list[Leg]:
+    asked: Asked, run: Run, legs: Sequence[hours.Leg], reason: str = "", *, seen: int | None = None,
+    origin: Origin | None = None,
+) -> list[Leg]:  # fmt: skip
     """Write time lines of a run down and share them out to the pieces that turned, in one transaction.
 
     `reason` answers what the checks ask. Pieces whose stays changed since the last posting are put right.
@@ -45,12 +60,15 @@ def post_legs(
         text = f"{len(legs):,} lines are too many at once; {MOST:,} are the most."
         raise Refused([stops(text if legs else "There is no line to write down.", code="lines")])
     with transaction.atomic():
-        body = {"lines": [[str(getattr(leg, name)) for name in COLUMNS] for leg in legs], "reason": reason}
+        body = {"lines": [[str(getattr(leg, name)) for name in COLUMNS] for leg in legs], "reason": reason,
+                **(origin.facts if origin else {})}  # fmt: skip
         sentence = f"Wrote {_lines(len(legs))} of {run}, {run.string}"
         sharing = open_sharing(asked, "post hours", run, sentence, seen, **body)
         if sharing is None:
             return list(Leg.objects.entered().filter(journal__key=asked.key).order_by("seq"))
-        accept_problems(sharing.line, sharing.run.string, new_problems(sharing.run, legs), reason)
+        problems = new_problems(sharing.run, legs, numbered=origin is not None)
+        problems += origin.problems if origin else []
+        accept_problems(sharing.line, sharing.run.string, problems, reason)
         memberships = sharing.memberships()
         late = changed_since(sharing)
         if late is None or late:
@@ -110,17 +128,20 @@ def finish(sharing: Sharing, *, shared: bool = True, **columns: object) -> None:
     tell(sharing.line, sharing.run, touched)
 
 
-def new_problems(run: Run, legs: Sequence[hours.Leg]) -> list[Problem]:
-    """What the new lines bring up: what the run's own lines said before was answered then."""
+def new_problems(run: Run, legs: Sequence[hours.Leg], *, numbered: bool = False) -> list[Problem]:
+    """What the new lines bring up: what the run's own lines said before was answered then.
+
+    Lines that are `numbered` keep their numbers, those of rows in a file; else they are counted on.
+    """
     there = as_legs(run, legs_of(run))
     unit = run.string.site.length_unit
     facts = facts_of_run(run)
     before = {one.text for one in leg_problems(there, (), facts, unit=unit)}
-    numbered = [
-        hours.Leg(**{name: getattr(leg, name) for name in COLUMNS}, n=len(there) + n)
+    new = [
+        hours.Leg(**{name: getattr(leg, name) for name in COLUMNS}, n=leg.n if numbered else len(there) + n)
         for n, leg in enumerate(legs, 1)
     ]
-    found = leg_problems([*there, *numbered], tours_of(run, legs), facts, unit=unit)
+    found = leg_problems([*there, *new], tours_of(run, legs), facts, unit=unit)
     return [one for one in found if one.text not in before]
 
 

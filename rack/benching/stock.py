@@ -34,8 +34,8 @@ SENTENCES = ("Received a list", "Moved pieces", "Held a piece")
 COMPONENT = (
     "id tag serial serial_key serial_yek spec_id owner site_id received_on place_id state "
     "length_nm length_kind length_by_id holds_n version "
-    "scheme edition pipe_class tube_class joint_class due_why "
-    "soon_on due_on over_on day_soon_on day_due_on day_over_on"
+    "scheme edition pipe_class tube_class joint_class due_why day_hard_by "
+    "soon_on due_on over_on day_soon_on day_due_on day_over_on day_hard_on"
 )
 STRAP = (
     "id component_id strap_n what nm kind typed typed_unit tape hands questions_n questions journal_id seq at"
@@ -167,8 +167,8 @@ def _pieces(cursor: Any, pieces: range, site: int, specs: list[int], layer: Call
                 n if nm else None,
                 int(n % 100 == 0),
                 0,
-                *[""] * 6,
-                *[NEVER.isoformat()] * 6,
+                *[""] * 7,
+                *[NEVER.isoformat()] * 7,
             )
             for n in pieces
             for serial, nm in [(_serial(n), _nm(n))]

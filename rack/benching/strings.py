@@ -31,6 +31,7 @@ def figures() -> Iterator[Figure]:
     yield Figure(f"pulled from {lying:,} joints", "s", max(times), MOST_PULL_S)
     string = _string(site, pieces[:IN_THE_HOLE])
     yield from _moves(string, pieces[IN_THE_HOLE:])
+    del pieces  # no server holds ten thousand joints while it answers
     client = Client(HTTP_HOST="127.0.0.1")
     client.force_login(stock.user(), backend="django.contrib.auth.backends.ModelBackend")
     session = client.session

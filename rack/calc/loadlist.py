@@ -8,11 +8,13 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, fields
 from fractions import Fraction
+from typing import Any
 
 from rack.calc.checks import Problem, note
 from rack.calc.lengths import Length
 from rack.calc.names import key_of
 from rack.calc.rackload import KG_A_LB, weight_lb
+from rack.calc.return_note import LineClock, clock_rows
 
 #: Why a load goes, and the state of its pieces when they have arrived there.
 ARRIVES_AS = {
@@ -42,7 +44,8 @@ class LoadLine:
     """One piece on the list. Lengths in whole nm, weight in 1/1000 lb/ft; None and 0 = not known.
 
     `list_class`, `list_nm` and `list_name` are what the delivery list said when it came; `holds` the
-    reasons of the holds on it when it left; `damage` what was written down as it was put in.
+    reasons of the holds on it when it left; `damage` what was written down as it was put in. A rental that
+    goes back has its `clocks`, how its hours were `credited`, and the `events` it went through.
     """
 
     n: int
@@ -63,6 +66,9 @@ class LoadLine:
     list_name: str = ""
     list_class: str = ""
     list_nm: int | None = None
+    clocks: tuple[LineClock, ...] = ()
+    credited: tuple[str, ...] = ()
+    events: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -118,9 +124,9 @@ class LoadContent:
             missing = {field.name for field in fields(cls)} - set(values)
             if missing:
                 raise KeyError("missing: " + ", ".join(sorted(missing)))
-            lines = tuple(LoadLine(**{**line, "holds": tuple(line["holds"])}) for line in values["lines"])
+            lines = tuple(_line(line) for line in values["lines"])
             return cls(**{**values, "lines": lines, "cautions": tuple(values["cautions"])})
-        except (json.JSONDecodeError, KeyError, TypeError) as error:
+        except (json.JSONDecodeError, AttributeError, KeyError, TypeError) as error:
             raise ValueError(f"not the text of a load: {error}") from None
 
     @property
@@ -229,6 +235,8 @@ def condition(line: LoadLine, unit: str, digits: int) -> tuple[tuple[str, str, s
         rows.append(("length", said(line.list_nm), said(line.nm), differs))
     protectors = PROTECTORS.get(line.protectors, line.protectors)
     rows.append(("protectors", "", protectors, line.protectors in ("pin", "box", "none")))
+    rows += clock_rows(line.clocks, line.credited, unit, digits)
+    rows += [("happened", "", event, True) for event in line.events]
     if line.holds:
         rows.append(("held", "", "; ".join(line.holds), True))
     if line.damage:
@@ -275,6 +283,13 @@ def arrival_problems(short: Sequence[LoadLine], over: Sequence[str]) -> list[Pro
     problems = [note(f"{line.name} is on the list and did not come.", code="short", where=line.name)
                 for line in short]  # fmt: skip
     return problems + [note(f"{name} came and is not on the list.", code="over", where=name) for name in over]
+
+
+def _line(values: dict[str, Any]) -> LoadLine:
+    """A line of a stored list; one that was stored before clocks were on it has none."""
+    more = {name: tuple(values.get(name, ())) for name in ("holds", "credited", "events")}
+    clocks = tuple(LineClock.from_facts(one) for one in values.get("clocks", ()))
+    return LoadLine(**{**values, **more, "clocks": clocks})
 
 
 def _no_fraction(text: str) -> int:

@@ -3,6 +3,7 @@
 import json
 from dataclasses import asdict, dataclass, fields
 from decimal import Decimal
+from functools import lru_cache
 from math import gcd
 
 from rack.calc.kinds import kind_of
@@ -44,6 +45,7 @@ class SpecFacts:
         return json.dumps(values, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
+@lru_cache(maxsize=4096)  # a page of a thousand pieces is of few specifications, and they never change
 def spec_from_key(key: str) -> SpecFacts:
     """Return the facts that `key` was made from. Raises ValueError when the text is no such key.
 
@@ -109,6 +111,7 @@ def connection_label(spec: SpecFacts) -> str:
     return f"{up} {spec.up_gender} x {down} {spec.down_gender}".replace("  ", " ").strip()
 
 
+@lru_cache(maxsize=4096)
 def describe(spec: SpecFacts) -> str:
     """Return the whole description in one line: "5 in 19.50 S-135 NC50 R2 drill pipe".
 

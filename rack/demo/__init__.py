@@ -6,6 +6,9 @@ time, because the times of a journal never run backwards; one that is added late
 
 from collections.abc import Callable
 
+from django.apps import apps
+from django.utils.module_loading import import_string
+
 from rack.demo import arrivals, beginning, casing, deck, floor, holes, loads, today, trips
 from rack.demo.rig import PASSWORD, PEOPLE, Rig
 from rack.models import Journal
@@ -49,11 +52,22 @@ CHAPTERS: tuple[Callable[[Rig], None], ...] = (
 )
 
 
+def all_chapters() -> list[Callable[[Rig], None]]:
+    """The chapters in the order of time, with those of the neighbours in their places."""
+    chapters = list(CHAPTERS)
+    for app in apps.get_app_configs():
+        dotted = getattr(app, "demo_chapters", "")
+        for before, chapter in import_string(dotted) if dotted else ():
+            names = [one.__name__ for one in chapters]
+            chapters.insert(names.index(before), chapter)
+    return chapters
+
+
 def load() -> None:
     """Write the demo rig into the database; a rig that is there already stays as it is."""
     rig = Rig()
     if Journal.objects.filter(key=rig.key("the demo is complete")).exists():
         return
-    for chapter in CHAPTERS:
+    for chapter in all_chapters():
         chapter(rig)
     beginning.done(rig)

@@ -1,5 +1,7 @@
 """Rows of daily drilling reports: JSON lines, JSON or any table; what is no row is named, never fatal."""
 
+import csv
+import io
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -64,7 +66,7 @@ def read_daily(data: bytes, name: str) -> DailyFile:
     if data.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] in (b"{", b"["):
         found = list(_objects(data, shown))
     else:
-        found = list(_table_rows(data, name))
+        found = list(_separated_well(data)) or list(_table_rows(data, name))
     return _file(found, shown)
 
 
@@ -110,6 +112,37 @@ def _json(text: str) -> Any:
         return _DECODER.decode(text.strip())
     except (ValueError, RecursionError):
         return None
+
+
+def _separated_well(data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
+    """The rows of a text in which every record has as many cells as the heading, quotes as the rule has it.
+
+    A remark often goes on over many lines, which the reader of lists takes for stray quotes. Nothing where
+    the text is not so tidy.
+    """
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return
+    for sign in ";,\t|":
+        reader = csv.reader(io.StringIO(text, newline=""), delimiter=sign, strict=True)
+        rows: list[tuple[int, list[str]]] = []
+        try:
+            before = 0
+            for cells in reader:
+                rows.append((before + 1, cells))
+                before = reader.line_num
+        except csv.Error:
+            continue
+        rows = [(at, cells) for at, cells in rows if any(cell.strip() for cell in cells)]
+        heads = rows[0][1] if rows else []
+        known = {_ROLES.get(_plain(cell)) for cell in heads} - {None}
+        if len(known & _NEEDED) >= 2 and all(len(cells) == len(heads) for _, cells in rows):
+            yield from (
+                (at, {head: cell for head, cell in zip(heads, cells, strict=True) if head.strip()})
+                for at, cells in rows[1 : MOST_ROWS + 2]
+            )
+            return
 
 
 def _table_rows(data: bytes, name: str) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -2,10 +2,16 @@
 
 import csv
 import io
+from decimal import Decimal
 
+from rack.calc.hours import Amount, amount_shown
 from rack.calc.loadlist import PROTECTORS, LoadContent, LoadLine, condition, sum_of
+from rack.calc.return_note import heading_of
 from rack.exchange.book import Cell, Figure, Table, as_shown, decimal, workbook
 from rack.exchange.sheet_csv import text_cell
+
+#: The two figures of a clock.
+_WHEN = ("on this hire", "in all")
 
 
 def write_csv(content: LoadContent) -> str:
@@ -63,7 +69,7 @@ def head_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
 
 
 def table_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
-    """The list itself, with its headings and its total."""
+    """The list itself, with its headings and its total; that of a rental has what it ran, and its events."""
     heads = (
         "Line", "Lift", "Painted", "Serial", "Owner's number", "Tag", "Item", f"Length ({content.unit})",
         "Kind of length", "Weight (lb/ft)", "Weight from", "Weight (lb)", "Protectors", "Damage", "Held",
@@ -72,7 +78,37 @@ def table_rows(content: LoadContent) -> list[tuple[Cell, ...]]:
     whole = sum_of("", content.lines)
     total = ("Total", "", "", "", "", "", f"{content.count} pieces", _length(content, whole.nm), "", None, "",
              decimal(float(whole.lb), 1), "", "", "", content.sum_nm)  # fmt: skip
-    return [heads, *(_row(content, line) for line in content.lines), total]
+    kept = clocks_on(content)
+    more = tuple(f"{heading_of(clock, content.unit)} {when}" for clock in kept for when in _WHEN)
+    more += ("What happened",) if content.is_return else ()
+    rows = [(*_row(content, line), *_ran(content, line, kept)) for line in content.lines]
+    return [(*heads, *more), *rows, (*total, *("" for _ in more))]
+
+
+def clocks_on(content: LoadContent) -> tuple[str, ...]:
+    """The clocks that any piece of the list keeps, in the order in which they first come."""
+    return tuple(dict.fromkeys(one.clock for line in content.lines for one in line.clocks))
+
+
+def _ran(content: LoadContent, line: LoadLine, kept: tuple[str, ...]) -> tuple[Cell, ...]:
+    """What a rental ran: a figure where all is known, "at least" in words where it is not."""
+    if not content.is_return:
+        return ()
+    by_clock = {one.clock: one for one in line.clocks}
+    cells: list[Cell] = []
+    for one in (by_clock.get(clock) for clock in kept):
+        cells += [
+            _amount(content, one.clock, one.hire, known=one.hire_known),
+            _amount(content, one.clock, one.life, known=one.life_known),
+        ] if one else ["", ""]
+    return (*cells, "; ".join(line.events))
+
+
+def _amount(content: LoadContent, clock: str, least: int, *, known: bool) -> Cell:
+    text = amount_shown(clock, Amount(least, known), unit=content.unit, digits=content.digits)
+    if not known or clock.endswith("_n"):
+        return least if known else text
+    return Figure(Decimal(text.replace(",", "")), content.digits)
 
 
 def _row(content: LoadContent, line: LoadLine) -> tuple[Cell, ...]:

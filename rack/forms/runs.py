@@ -16,6 +16,8 @@ from rack.models import Run, Section, Site, String
 #: The lines of a tour that are typed at once; more are pasted.
 TOUR_LINES = 6
 MOST_TEXT = 200_000
+#: How workbooks of both kinds begin.
+_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 CREDITED = ((WHOLE_RUN, "the whole run, the safe side"), (BY_JOINT, "by joint, from when it joined"))
 #: The columns of the grid, their headings and how wide the figures are.
 GRID = (
@@ -68,6 +70,19 @@ class LinesForm(forms.Form):
     def __init__(self, data: Any = None, files: Any = None, *, run: Run, day: date, begins: str = "") -> None:
         super().__init__(data, files, auto_id="lines_%s", initial={"day": day, "seen": run.version})
         self.begins = begins
+
+    def clean_table(self) -> Any:
+        table = self.cleaned_data["table"]
+        if table and table.size > MOST_TEXT:
+            raise forms.ValidationError(
+                f"The file has {table.size:,} bytes; time lines of up to {MOST_TEXT:,} are read at once."
+            )
+        if table:
+            begins = table.read(4)
+            table.seek(0)
+            if begins in _WORKBOOKS:
+                raise forms.ValidationError("This is a workbook: save it as CSV, or paste its cells.")
+        return table
 
     def rows(self) -> list[list[dict[str, str]]]:
         """The grid as it is shown: what was typed, else blank; the first line begins where the last ended."""

@@ -11,7 +11,6 @@ from rack.forms.choosing import WAYS, PiecesForm
 from rack.forms.wells import LengthField
 from rack.models import Component, Place, Plan, Section, Site, String, Well
 from rack.models.ahead import left_of_plan
-from rack.models.running import members_of
 from rack.models.unloading import specs_here
 
 STANDS = ((1, "singles"), (2, "stands of two"), (3, "stands of three"), (4, "stands of four"))
@@ -128,7 +127,7 @@ class JoinForm(PiecesForm):
             return self._by_names(typed["names"])
         if not typed["of_plan"]:
             return [], [stops("Say how many of the plan go in, or type the pieces.", code="of_plan")]
-        left = left_of_plan(self.string, members_of(self.string))
+        left = left_of_plan(self.string)
         if len(left) < typed["of_plan"]:
             text = f"The plan has {len(left)} more; {typed['of_plan']} were typed."
             return [], [stops(text, code="of_plan")]

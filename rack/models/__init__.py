@@ -10,7 +10,7 @@ from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact,
 from rack.models.places import Place, PlaceKind
 from rack.models.plans import Plan, PlanLine, RuleConsent
 from rack.models.reference import OfficeRow
-from rack.models.runs import Clock, Dogleg, Event, EventPiece, Hours, Leg, Run
+from rack.models.runs import Clock, DailyReport, Dogleg, Event, EventPiece, Hours, Leg, Run
 from rack.models.string_sheets import StringSheet
 from rack.models.strings import Change, Member, Section, String, Unlisted, What
 from rack.models.tallies import (
@@ -37,6 +37,7 @@ __all__ = [
     "Arrival",
     "Component",
     "Consent",
+    "DailyReport",
     "DatumReading",
     "Correction",
     "Delivered",

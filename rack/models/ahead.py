@@ -12,6 +12,7 @@ from rack.models.links import made_up_length
 from rack.models.people import Site
 from rack.models.pieces import Component
 from rack.models.places import PlaceKind
+from rack.models.plans import Plan
 from rack.models.reference import catalogue
 from rack.models.strings import Change, Member, String, Unlisted, What
 
@@ -31,7 +32,7 @@ def coming(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
     racked = [row for row in rows if isinstance(row, Member) and row.racked]
     ready = _ready(string)
     there = {piece.pk for item in ready for piece in item.pieces}
-    rest = [item for item in left_of_plan(string, rows) if item.pieces[0].pk not in there]
+    rest = [item for item in left_of_plan(string) if item.pieces[0].pk not in there]
     return [*ready, *_stands(string, racked), *rest]
 
 
@@ -75,21 +76,25 @@ def _coming(group: Sequence[Member]) -> Coming:
     return Coming(name, str(pieces[0].place or ""), pieces, length)
 
 
-def left_of_plan(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
+def left_of_plan(string: String) -> list[Coming]:
     """What a string's plan still has, lowest first: each piece that never was in the string."""
     if string.plan is None:
         return []
-    there = {row.component_id for row in rows if isinstance(row, Member)}
+    # What was laid down again is one of them too: it does not come a second time.
+    there = set(string.members.values_list("component", flat=True))
     lines = string.plan.lines.from_the_bit().exclude(component=None)
-    tables = catalogue()
+    tables, hidden = catalogue(), _hidden(string.plan)
     found = []
     for line in lines.select_related("component__spec", "component__place"):
         piece = line.component
-        if (
-            piece is not None
-            and piece.pk not in there
-            and not piece.memberships.filter(string=string).exists()
-        ):
-            length = made_up_length(piece, tables)[0]
+        if piece is not None and piece.pk not in there:
+            length = None if piece.pk in hidden else made_up_length(piece, tables)[0]
             found.append(Coming(str(piece), str(piece.place or ""), (piece,), length))
     return found
+
+
+def _hidden(plan: Plan) -> set[int]:
+    """Pieces of the plan that are strapped blind again now: their length is nobody's to read (law 13)."""
+    again = blind_again(plan.site)
+    pieces = Component.objects.filter(pk__in=plan.lines.values("component"))
+    return set(shut(pieces, again).values_list("pk", flat=True)) if again else set()

@@ -9,7 +9,7 @@ from django.db.models.functions import Coalesce
 from rack.calc.hours import CLOCK_NAMES, Amount, amount_shown, policy_for
 from rack.calc.standing import BASIS_WORDS, hours_left, hours_run, left
 from rack.models.clocks import as_calc, clocks_of
-from rack.models.pieces import Component
+from rack.models.pieces import Component, Spec, called
 from rack.models.runs import Hours, Run
 from rack.models.stays import policy_of
 
@@ -20,13 +20,19 @@ COLUMNS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class EarnedRow:
     """One piece of a run: what it earned on each clock as it is read, "" where it does not keep it."""
 
-    piece: Component
+    tag: str
+    serial: str
+    item: str
     policy: str
     cells: tuple[tuple[str, str], ...]
+
+    @property
+    def name(self) -> str:
+        return called(self.serial, self.tag)
 
 
 def sums_in(run: Run) -> dict[int, dict[str, Amount]]:
@@ -43,17 +49,24 @@ def sums_in(run: Run) -> dict[int, dict[str, Amount]]:
 def earned_in(run: Run) -> list[EarnedRow]:
     """What each piece earned, by serial; a part that is not known makes the sum "at least"."""
     sums = sums_in(run)
-    pieces = Component.objects.filter(pk__in=list(sums)).listed()
+    rows = Component.objects.filter(pk__in=list(sums)).order_by("serial_key", "id")
+    pieces = list(rows.values_list("pk", "tag", "serial", "spec"))
     site, policy = run.string.site, policy_of(run)
-    shown = [clock for clock in COLUMNS if any(clock in one for one in sums.values())]
+    shown = [
+        (clock, clock_heading(clock, site.length_unit))
+        for clock in COLUMNS if any(clock in one for one in sums.values())
+    ]  # fmt: skip
+    # Hundreds of joints are of few specifications: each is read, and said, once.
+    specs = Spec.objects.filter(pk__in={spec for *_, spec in pieces})
+    items = {spec.pk: (str(spec), policy_for(spec.kind, policy)) for spec in specs}
     return [
-        EarnedRow(piece, policy_for(piece.spec.kind, policy), tuple(
-            (clock_heading(clock, site.length_unit),
-             amount_shown(clock, sums[piece.pk][clock], unit=site.length_unit, digits=site.digits)
-             if clock in sums[piece.pk] else "")
-            for clock in shown
+        EarnedRow(tag, serial, *items[spec], tuple(
+            (heading,
+             amount_shown(clock, sums[pk][clock], unit=site.length_unit, digits=site.digits)
+             if clock in sums[pk] else "")
+            for clock, heading in shown
         ))
-        for piece in pieces
+        for pk, tag, serial, spec in pieces
     ]  # fmt: skip
 
 

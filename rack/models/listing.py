@@ -9,8 +9,9 @@ from rack.calc.rackload import weight_a_foot
 from rack.calc.tags import new_code
 from rack.models.blindness import is_shut
 from rack.models.deliveries import Delivered
+from rack.models.hire import Hire, hires_of
 from rack.models.journal import Journal
-from rack.models.loads import Loaded, LoadOut, LoadSheet
+from rack.models.loads import Loaded, LoadOut, LoadSheet, LoadWhy
 from rack.models.lying import open_length
 from rack.models.pieces import Component, Hold, Mark, MarkKind
 
@@ -49,18 +50,21 @@ def lines_of(load: LoadOut, rows: Sequence[Loaded]) -> tuple[LoadLine, ...]:
     holds, lists = _holds(ids), _lists(ids)
     begun = {lift: place for place, lift in enumerate(dict.fromkeys(row.lift for row in rows))}
     ordered = sorted(rows, key=lambda row: (begun[row.lift], row.pk))
+    # Only an owner who gets it back is told what it ran.
+    hires = hires_of(list(pieces.values()), load.site.zone) if load.why == LoadWhy.RETURN else {}
     items = {piece.spec_id: str(piece.spec) for piece in pieces.values()}
     return tuple(
         _line(n, row, pieces[row.component_id], items[pieces[row.component_id].spec_id],
               painted.get(row.component_id, ""), owned.get(row.component_id, ""),
-              tuple(holds.get(row.component_id, ())), lists.get(row.component_id))
+              tuple(holds.get(row.component_id, ())), lists.get(row.component_id),
+              hires.get(row.component_id, Hire()))
         for n, row in enumerate(ordered, start=1)
     )  # fmt: skip
 
 
 def _line(
     n: int, row: Loaded, piece: Component, item: str, painted: str, owner_no: str,
-    holds: tuple[str, ...], listed: "tuple[str, str, int | None] | None",
+    holds: tuple[str, ...], listed: "tuple[str, str, int | None] | None", hire: Hire,
 ) -> LoadLine:  # fmt: skip
     spec = piece.spec
     mlb_ft, basis = weight_a_foot(spec.kind, spec.weight_mlb_ft, spec.od_nm, spec.bore_nm)
@@ -71,6 +75,7 @@ def _line(
         weight_basis=basis if mlb_ft else "",
         protectors=row.protectors, damage=row.damage, holds=holds, received_on=piece.received_on.isoformat(),
         list_name=name, list_class=pipe_class, list_nm=nm,
+        clocks=hire.clocks, credited=hire.credited, events=hire.events,
     )  # fmt: skip
 
 
@@ -103,14 +108,19 @@ def _lists(ids: list[int]) -> dict[int, tuple[str, str, int | None]]:
     return found
 
 
-def classes_of(ids: list[int]) -> dict[int, tuple[str, str]]:
-    """The class that the last list gave each piece, and the day of that list at its site (ISO text)."""
-    found: dict[int, tuple[str, str]] = {}
+def classes_of(ids: list[int]) -> dict[int, tuple[str, str, bool]]:
+    """The class of each piece, its day (ISO text), and whether an inspection gave it or the last list did."""
+    found: dict[int, tuple[str, str, bool]] = {}
     for some in _some(ids):
         rows = Delivered.objects.filter(component__in=some, fate="accepted").select_related("delivery__site")
         for row in rows.defer("typed").order_by("id"):
             day = row.at.astimezone(row.delivery.site.zone).date().isoformat()
-            found[row.component_id or 0] = (str(json.loads(row.read).get("pipe_class") or ""), day)
+            found[row.component_id or 0] = (
+                str(json.loads(row.read).get("pipe_class") or ""), day, False
+            )  # fmt: skip
+        looked = Component.objects.filter(pk__in=some).exclude(class_on=None).exclude(pipe_class="")
+        for pk, given, on in looked.values_list("pk", "pipe_class", "class_on"):
+            found[pk] = (given, on.isoformat() if on else "", True)
     return found
 
 

@@ -151,7 +151,12 @@ class Component(models.Model):
         ]
 
     def __str__(self) -> str:
-        return self.serial or f"no serial, tag {self.tag}"
+        return called(self.serial, self.tag)
+
+
+def called(serial: str, tag: str) -> str:
+    """What a piece is called on a page: its serial, or its tag where it has none."""
+    return serial or f"no serial, tag {tag}"
 
 
 class MarkKind(models.TextChoices):

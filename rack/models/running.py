@@ -10,8 +10,8 @@ from rack.calc.lengths import Length
 from rack.calc.running import Hanging, hanging
 from rack.calc.states import ON_SITE
 from rack.errors import Refused
-from rack.models.blindness import blind_again, shut
-from rack.models.pieces import Component, Move
+from rack.models.pieces import Move
+from rack.models.string_lines import Line, hidden_of
 from rack.models.strings import RANK_BETWEEN, RANK_TOP, Change, Member, String, Unlisted
 
 
@@ -55,16 +55,14 @@ def members_of(string: String) -> list[Member | Unlisted]:
         *running_members(string), *string.unlisted.standing().select_related("spec")
     ]  # fmt: skip
     rows.sort(key=lambda row: (row.rank, row.pk))
-    again = blind_again(string.site)
-    pieces = Component.objects.filter(memberships__string=string)
-    hidden = set(shut(pieces, again).values_list("pk", flat=True)) if again else set()
+    hidden = hidden_of(string)
     for row in rows:
         if isinstance(row, Member) and row.component_id in hidden:
             row.length_nm = None
     return rows
 
 
-def hanging_of(string: String, rows: Iterable[Member | Unlisted]) -> Hanging:
+def hanging_of(string: String, rows: Iterable[Member | Unlisted | Line]) -> Hanging:
     """How deep a string hangs; `rows` is what is in it."""
     there = [row for row in rows if isinstance(row, Unlisted) or not row.racked]
     lengths = [None if row.length_nm is None else Length(row.length_nm) for row in there]

@@ -1,9 +1,11 @@
 """The runs of a string: the time lines of each, the hours that its pieces earned, what happened to them."""
 
+import json
+
 from django.db import models
 from django.db.models import F, Q
 
-from rack.calc.hours import CLOCK_NAMES, PIECE_CLOCKS
+from rack.calc.hours import CLOCK_NAMES, PIECE_CLOCKS, hours_shown
 from rack.calc.standing import BASES, BASIS_WORDS, NO_LIMIT
 from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Site
@@ -88,6 +90,32 @@ class Leg(Entry):
 
     def __str__(self) -> str:
         return f"a line of {self.run}"
+
+
+class DailyReport(Entry):
+    """A daily report whose rows became time lines of a run: the lines bear the same line of the journal.
+
+    `choices` are those of the person, canonical text of `rack.calc.daily.Choices`; with the bytes of the
+    file they give every row again. `counted` is what was read, taken and left out, as JSON.
+    """
+
+    run = models.ForeignKey(Run, on_delete=models.PROTECT, related_name="daily_reports")
+    file = models.ForeignKey("rack.File", on_delete=models.PROTECT, related_name="+")
+    choices = models.TextField()
+    counted = models.TextField()
+
+    class Meta(Entry.Meta):
+        pass
+
+    def __str__(self) -> str:
+        return f"{self.file} for {self.run}"
+
+    @property
+    def words(self) -> str:
+        """What was counted of it: "12 of 14 rows taken, rotating 17.75 h"."""
+        counted = json.loads(self.counted)
+        turned = hours_shown(counted["rotating_s"], known=counted["rotating_known"])
+        return f"{counted['taken']:,} of {counted['read']:,} rows taken, rotating {turned} h"
 
 
 class Event(Entry):

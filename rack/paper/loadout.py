@@ -155,9 +155,9 @@ def _note(flow: Flow, content: LoadContent) -> None:
     )  # fmt: skip
     wide = flow.on.room
     columns = (
-        Col("No.", wide * 0.05, "right", fonts.FIGURES), Col("Piece", wide * 0.16, font=fonts.BOLD),
-        Col("Hire", wide * 0.15), Col("What", wide * 0.1), Col("At delivery", wide * 0.24),
-        Col("Now", wide * 0.25), Col("Mark", wide * 0.05, font=fonts.BOLD),
+        Col("No.", wide * 0.05, "right", fonts.FIGURES), Col("Piece", wide * 0.13, font=fonts.BOLD),
+        Col("Hire", wide * 0.12), Col("What", wide * 0.12), Col("At delivery", wide * 0.2),
+        Col("Now", wide * 0.31), Col("Mark", wide * 0.07, font=fonts.BOLD),
     )  # fmt: skip
     rows = []
     for line in content.lines:

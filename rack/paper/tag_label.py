@@ -25,8 +25,9 @@ class TagLabel:
     """What stands on one tag: only what stays the same as long as the piece does.
 
     `code` is the piece's tag, `address` what its code opens; `serial` and `owner` (the owner's
-    number) may be empty. `pipe_class` is the class as the list gave it, `listed` the date of that
-    list and `scheme` whose class it is: what a list said on a day stays true, whatever is found later.
+    number) may be empty. `pipe_class` is the class as a list gave it, or an inspection where `inspected`;
+    `listed` is the day of that and `scheme` whose class it is: what was said on a day stays true, whatever
+    is found later.
     """
 
     code: str
@@ -37,6 +38,7 @@ class TagLabel:
     pipe_class: str = ""
     listed: str = ""
     scheme: str = ""
+    inspected: bool = False
 
 
 @dataclass(frozen=True)
@@ -143,15 +145,18 @@ def _given(label: TagLabel, room: float, scale: float) -> Block:
     """The class as a word with its bands drawn, and on whose word; nothing where the list gave none."""
     if not label.pipe_class:
         return Block(0)
-    return _class(label.pipe_class, label.scheme, label.listed, room, scale)
+    day = f" of {label.listed}" if label.listed else ""
+    whose = f"As given on the list{day}, {NOT_INSPECTED}"
+    if label.inspected:
+        whose = f"As of the inspection{day}"
+    return _class(label.pipe_class, label.scheme, whose, room, scale)
 
 
 @lru_cache(maxsize=1024)
-def _class(pipe_class: str, scheme: str, listed: str, room: float, scale: float) -> Block:
+def _class(pipe_class: str, scheme: str, whose: str, room: float, scale: float) -> Block:
     found = bands_of(scheme, pipe_class)
-    whose = f"As given on the list of {listed}" if listed else "As given on the list"
     small, size = 4.8 * scale, _fit(pipe_class, fonts.BOLD, 8 * scale, room)
-    said = fonts.wrap(f"{whose}, {NOT_INSPECTED}", fonts.TEXT, small, room)
+    said = fonts.wrap(whose, fonts.TEXT, small, room)
     step = small * 1.12
     under = [(fonts.TEXT, small, 0.0, (len(said) - 1 - n) * step + 0.2 * small, text)
              for n, text in enumerate(said)]  # fmt: skip

@@ -25,8 +25,7 @@ from rack.models import Component, Correction, Journal, Member, String, Tally, U
 from rack.models.ahead import Coming, coming
 from rack.models.blindness import blind_again, shut
 from rack.models.comparing import lines_of
-from rack.models.judging import string_links
-from rack.models.running import hanging_of
+from rack.models.running import hanging_of, members_of
 from rack.models.standing import stands_of
 from rack.people import check_can
 from rack.views.strings import string_here
@@ -62,7 +61,7 @@ def depth_correct(request: HttpRequest, number: int) -> HttpResponse:
 
 def _page(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     """The page of depths; `more` carries a correction that was refused and its problems."""
-    rows, _ = string_links(one)
+    rows = members_of(one)
     after = coming(one, rows)
     hangs = hanging_of(one, rows)
     driller, wrong = _driller(request.GET.get("driller", ""), one.site.length_unit)

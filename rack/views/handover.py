@@ -13,6 +13,7 @@ from rack.models import String
 from rack.models.ahead import coming
 from rack.models.bha import answers_of
 from rack.models.judging import judge_string
+from rack.models.string_lines import lines_of
 from rack.paper import listsheet
 from rack.views.depths import correction_words
 from rack.views.listing import listed
@@ -71,7 +72,7 @@ def _handed(one: String) -> Handed:
     done = [entry for entry in last_done(one) if entry["stands"]][:MOST_DONE]
     correction = correction_words(one)
     return Handed(
-        figures=[*figures_of(one, members), *counts_of(one, members)[2:]],
+        figures=[*figures_of(one, lines_of(one)), *counts_of(one, members)[2:]],
         rows=[(f"{timezone.localtime(entry['at']):%Y-%m-%d %H:%M}", entry["line"].sentence,
                str((entry["line"].by and entry["line"].by.get_full_name()) or entry["line"].by or ""))
               for entry in done],

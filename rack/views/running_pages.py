@@ -17,9 +17,8 @@ from rack.errors import Refused
 from rack.forms.strings import ReadyForm
 from rack.models import Component, Member, PlaceKind, String, Unlisted
 from rack.models.ahead import Coming, coming, in_the_mousehole
-from rack.models.judging import string_links
 from rack.models.naming import named
-from rack.models.running import hanging_of
+from rack.models.running import hanging_of, members_of
 from rack.people import check_can
 from rack.views.depths import ahead_of
 from rack.views.strings import string_here
@@ -56,7 +55,7 @@ def string_ready(request: HttpRequest, number: int) -> HttpResponse:
 
 def _driller_page(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     """The driller's page; `more` carries a piece that was not made ready and why."""
-    rows, _ = string_links(one)
+    rows = members_of(one)
     hole = [row for row in rows if isinstance(row, Member) and not row.racked]
     after = coming(one, rows)
     hangs = hanging_of(one, rows)

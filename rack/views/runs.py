@@ -25,6 +25,7 @@ from rack.models.bends import bends_of_run
 from rack.models.earned import clock_heading, earned_in
 from rack.models.stays import as_legs, legs_of, newest_change, policy_of
 from rack.paging import page_by_key
+from rack.views.piece_links import piece_addresses
 
 MOST_EVENTS = 50
 
@@ -102,12 +103,13 @@ def run_here(request: HttpRequest, ident: int) -> Run:
 def show(request: HttpRequest, one: Run, **more: Any) -> HttpResponse:
     """The page of a run; `more` carries a form that was refused and its problems."""
     lines = legs_of(one)
-    earned = earned_in(one)
+    earned, address = earned_in(one), piece_addresses()
     last = max((line.to_at for line in lines if line.to_at), default=one.in_at)
     begins = timezone.localtime(last) if last else timezone.localtime()
     changed = newest_change(one.string)
     context: dict[str, Any] = {
-        "run": one, "lines": lines, "figures": _figures(one, lines, len(earned)), "earned": earned,
+        "run": one, "lines": lines, "figures": _figures(one, lines, len(earned)),
+        "earned": [(address(row.tag), row.name, row.item, row.policy, row.cells) for row in earned],
         "headings": [name for name, _ in earned[0].cells] if earned else [],
         "policies": _policies(one), "late": bool(lines) and changed > one.shared_id,
         "bends": bends_of_run(one),
@@ -171,9 +173,8 @@ def run_csv(request: HttpRequest, ident: int) -> HttpResponse:
     out.writerow(["Serial", "Tag", "Item", "Credited", *heads])
     for row in rows:
         cells = [text.replace(",", "") for _, text in row.cells]
-        serial = row.piece.serial
-        out.writerow([f"'{serial}" if serial[:1] in "=+-@" and serial else serial, row.piece.tag,
-                      str(row.piece.spec), row.policy, *cells])  # fmt: skip
+        serial = f"'{row.serial}" if row.serial[:1] in "=+-@" and row.serial else row.serial
+        out.writerow([serial, row.tag, row.item, row.policy, *cells])
     answer = HttpResponse(sink.getvalue().encode(), content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="run-{one.string.number}-{one.number}-hours.csv"'
     return answer

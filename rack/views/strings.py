@@ -1,8 +1,8 @@
 """The strings of a site: their list, beginning one, and the page of one string."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
+from typing import Any, NamedTuple
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -17,27 +17,30 @@ from rack.calc.stand_names import stand_names
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import strings as forms
-from rack.models import Change, Journal, Member, Plan, Site, String, Unlisted
+from rack.models import Change, Journal, Plan, Site, String
 from rack.models.judging import judge_string
-from rack.models.running import hanging_of, members_of
+from rack.models.running import hanging_of
+from rack.models.string_lines import Line, lines_of
 from rack.paging import page_by_key
+from rack.views.piece_links import piece_addresses
 
 MOST_CHANGES = 30
 MOST_RUNNING = 50
+NOT_READ = "–"
 
 
-@dataclass(frozen=True)
-class Row:
-    """One line of the page of a string: a piece, or pieces that are in by count."""
+class Row(NamedTuple):
+    """One line of the page of a string as it is read; `at` is the page of its piece, "" where it has none."""
 
-    n: int
-    member: Member | None
-    counted: Unlisted | None
+    n: str
     stand: str
-    length_nm: int | None
-    from_bit_nm: int | None
-    racked: bool
+    at: str
+    piece: str
+    held: bool
     item: str
+    length: str
+    from_bit: str
+    where: str
 
 
 @at_desk()
@@ -98,7 +101,7 @@ def string(request: HttpRequest, number: int) -> HttpResponse:
 
 def string_here(request: HttpRequest, number: int) -> String:
     """The string of this number at this person's site."""
-    rows = String.objects.at(site_of(request)).select_related("site", "well__site", "section__well")
+    rows = String.objects.at(site_of(request)).select_related("site", "well__site", "section__well", "plan")
     return found_or_404(rows, number=number)  # type: ignore[no-any-return]
 
 
@@ -114,14 +117,14 @@ def string_rules(request: HttpRequest, number: int) -> HttpResponse:
 
 def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     """The page of a string; `more` carries a form that was refused and its problems."""
-    members = members_of(one)
-    rows = rows_of(one, members)
+    lines = lines_of(one)
+    rows = rows_of(one, lines)
     context: dict[str, Any] = {
         "string": one, "rows": rows,
-        "figures": figures_of(one, members), "last": last_done(one),
-        "unlisted": [row for row in rows if row.counted],
+        "figures": figures_of(one, lines), "last": last_done(one),
+        "unlisted": [line for line in lines if line.counted],
         "count_form": forms.CountInForm(string=one),
-        "racked": [row for row in rows if row.racked],
+        "next_racked": next((row for row, line in zip(rows, lines, strict=True) if line.racked), None),
         "join_form": forms.JoinForm(string=one),
         "back_form": forms.BackForm(string=one, auto_id="back_%s", initial={"count": one.stand_n}),
         "again_form": forms.AgainForm(string=one, auto_id="again_%s", initial={"count": one.stand_n}),
@@ -135,37 +138,36 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
     return render(request, "rack/string.html", context, status=422 if more else 200)
 
 
-def rows_of(one: String, members: Sequence[Member | Unlisted]) -> list[Row]:
+def rows_of(one: String, lines: Sequence[Line]) -> list[Row]:
     """What is in the string from the bit upward, with each piece's stand and its distance from the bit."""
-    kinds = [(row.component.spec if isinstance(row, Member) else row.spec).kind for row in members]
-    names = stand_names(kinds, one.stand_n)
+    unit, digits = one.site.length_unit, one.site.digits
+    address = piece_addresses()
+    stands = stand_names([line.kind for line in lines], one.stand_n)
     rows, below, known = [], 0, True
-    items: dict[int, str] = {}
-    for n, (row, stand) in enumerate(zip(members, names, strict=True), 1):
-        known = known and row.length_nm is not None
-        below += row.length_nm or 0
-        from_bit = below if known else None
-        spec = row.component.spec if isinstance(row, Member) else row.spec
-        if spec.pk not in items:  # a string is of few specifications
-            items[spec.pk] = str(spec)
-        if isinstance(row, Member):
-            rows.append(Row(n, row, None, stand, row.length_nm, from_bit, row.racked, items[spec.pk]))
-        else:
-            words = f"{row.count_n} x {items[spec.pk]}"
-            rows.append(Row(n, None, row, "", row.length_nm, from_bit, False, words))
+    for n, (line, stand) in enumerate(zip(lines, stands, strict=True), 1):
+        known = known and line.length_nm is not None
+        below += line.length_nm or 0
+        rows.append(Row(
+            str(n), NOT_READ if line.counted else stand or NOT_READ,
+            "" if line.counted else address(line.tag),
+            "list to follow" if line.counted else line.name, line.held, line.words,
+            NOT_READ if line.length_nm is None else Length(line.length_nm).shown(unit, digits),
+            Length(below).shown(unit, digits) if known else NOT_READ,
+            line.place if line.racked else "in the hole",
+        ))  # fmt: skip
     return rows
 
 
-def figures_of(one: String, rows: Sequence[Member | Unlisted]) -> list[tuple[str, str]]:
+def figures_of(one: String, lines: Sequence[Line]) -> list[tuple[str, str]]:
     """The strip of figures above a string: how deep, how many where."""
     site = one.site
-    hangs = hanging_of(one, rows)
-    whole = sum(row.length_nm or 0 for row in rows)
+    hangs = hanging_of(one, lines)
+    whole = sum(line.length_nm or 0 for line in lines)
     depth = f"{hangs.bit.shown(site.length_unit, site.digits)} {site.length_unit}"
-    racked = sum(isinstance(row, Member) and row.racked for row in rows)
+    racked = sum(line.racked for line in lines)
     return [
         ("Depth of the bit", f"{depth} and {hangs.unknown} unknown" if hangs.unknown else depth),
-        ("In the hole", str(sum(row.count_n if isinstance(row, Unlisted) else 1 for row in rows) - racked)),
+        ("In the hole", str(sum(line.count for line in lines) - racked)),
         ("In the derrick", str(racked)),
         ("Whole length", f"{Length(whole).shown(site.length_unit, site.digits)} {site.length_unit}"),
     ]
@@ -175,11 +177,10 @@ def last_done(one: String) -> list[dict[str, Any]]:
     """The newest changes of a string, one a line of the journal, and whether each still stands."""
     rows = Change.objects.filter(string=one).order_by("-id").values_list("journal", flat=True)
     ids = list(dict.fromkeys(rows[: 40 * MOST_CHANGES]))[:MOST_CHANGES]
-    standing = set(
-        Change.objects.standing().filter(string=one, journal__in=ids).values_list("journal", flat=True)
-    )
-    lines = Journal.objects.filter(pk__in=ids).select_related("by").order_by("-id")
-    happened = dict(Change.objects.filter(journal__in=ids).values_list("journal", "happened_at"))
+    of_these = Change.objects.filter(string=one, journal__in=ids)
+    standing = set(of_these.standing().values_list("journal", flat=True).distinct())
+    happened = dict(of_these.values_list("journal", "happened_at").distinct())
+    lines = Journal.objects.filter(pk__in=ids).prefetch_related("by").order_by("-id")
     return [
         {"line": line, "stands": line.pk in standing, "at": happened.get(line.pk, line.at)} for line in lines
     ]

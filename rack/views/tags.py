@@ -112,7 +112,8 @@ def chosen(request: HttpRequest) -> "tuple[QuerySet[Component], str]":
 def labels(pieces: list[Component], *, with_class: bool = True) -> list[paper.TagLabel]:
     """What stands on each tag: nothing that can change while the piece stays the same.
 
-    The class is what the last list gave, with that list's day; it says of itself that it is no inspection.
+    The class is that of the last inspection, with its day; without one it is what the last list gave, and
+    says of itself that it is no inspection.
     """
     ids = [piece.pk for piece in pieces]
     owned = Mark.objects.current().filter(component__in=ids, what=MarkKind.OWNER)
@@ -121,10 +122,10 @@ def labels(pieces: list[Component], *, with_class: bool = True) -> list[paper.Ta
     classes = classes_of(ids) if with_class else {}
     made = []
     for piece in pieces:
-        pipe_class, listed = classes.get(piece.pk, ("", ""))
+        pipe_class, listed, looked = classes.get(piece.pk, ("", "", False))
         made.append(paper.TagLabel(
             code=piece.tag, address=f"{settings.ADDRESS}/T/{piece.tag}".upper(), serial=piece.serial,
             item=items[piece.spec_id], owner=numbers.get(piece.pk, ""), pipe_class=pipe_class,
-            listed=listed, scheme=scheme_of(piece.spec.kind),
+            listed=listed, scheme=scheme_of(piece.spec.kind), inspected=looked,
         ))  # fmt: skip
     return made

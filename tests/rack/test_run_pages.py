@@ -82,6 +82,18 @@ def test_what_cannot_be_read_is_said_and_what_was_typed_is_kept(rig, crew, cells
     assert Leg.objects.count() == before
 
 
+@pytest.mark.parametrize(("data", "words"), [
+    (b"PK\x03\x04 a workbook", "save it as CSV"), (b"From,To\n" + b"x" * 200_001, "are read at once"),
+    (b"nothing of the kind", "No headings"),
+])  # fmt: skip
+def test_a_file_that_is_no_csv_or_would_be_cut_short_is_refused(rig, crew, data, words):
+    before = Leg.objects.count()
+    answer = send(crew, rig, "lines", table=SimpleUploadedFile("tour.csv", data))
+    assert answer.status_code == 422
+    assert words in problems(answer)
+    assert Leg.objects.count() == before
+
+
 def test_an_empty_grid_is_no_tour(rig, crew):
     answer = send(crew, rig, "lines")
     assert answer.status_code == 422

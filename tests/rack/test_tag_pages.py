@@ -139,7 +139,7 @@ def test_the_class_of_the_list_stands_on_the_tag_and_can_be_left_off(here, layer
     client = signed_in("cara", "crew", here)
     day = delivery.at.astimezone(here.zone).date().isoformat()
     assert set(classes_of(list(Component.objects.values_list("pk", flat=True))).values()) == {
-        ("Premium", day), ("", day)}
+        ("Premium", day, False), ("", day, False)}
     shown, left, without = (
         " ".join(PdfReader(io.BytesIO(client.get(f"/tags.pdf?piece={tag}&{how(list_class=choice)}").content))
                  .pages[0].extract_text().split())

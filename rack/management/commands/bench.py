@@ -18,6 +18,7 @@ from rack.benching.figures import Figure, seconds
 from rack.benching.home import home
 from rack.benching.pages import Pages
 from rack.models.snapshot import snapshot
+from rack.settled import settle
 
 Part = Callable[[dict[str, str]], Iterator[Figure]]
 
@@ -57,6 +58,7 @@ class Command(BaseCommand):
             made = seconds(lambda: stock.fill(pieces))
             self.stderr.write(f"{pieces:,} pieces made in {made:.1f} s")
             figures = []
+            settle()  # as the server does before its first page
             for part in (only,) if only else PARTS:
                 for figure in PARTS[part](environment):
                     self.stderr.write(str(figure))

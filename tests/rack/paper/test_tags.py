@@ -77,10 +77,11 @@ def test_a_piece_without_a_serial_goes_by_its_owners_number_and_one_without_eith
 def test_a_tag_can_hold_only_what_stays_with_the_piece():
     """Length, place and due date change; a tag that showed them would be wrong one day.
 
-    The class is not the piece's: it is what a list said on a day, and the tag names list and day.
+    The class is what a list or an inspection said on a day, and the tag names which of both and the day.
     """
     assert {field.name for field in dataclasses.fields(TagLabel)} == {
         "code", "address", "serial", "item", "owner", "pipe_class", "listed", "scheme",
+        "inspected",
     }
 
 

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('rack', '0017_limits_by_whom'),
+        ('rack', '0018_daily_reports'),
     ]
 
     operations = [
