@@ -27,6 +27,10 @@ def _line(rig: Rig) -> dict[str, object]:
     return {"line": newest.journal_id if newest else 0}
 
 
+def _correction(rig: Rig) -> dict[str, object]:
+    return {"length": "0.40", "way": "shallower", "reason": "strap out, tally 4"}
+
+
 def run(rest: str = "", n: int = 1) -> Callable[[Rig], str]:
     return lambda rig: f"/runs/{rig.runs[n].pk}/{rest}"
 
@@ -110,8 +114,18 @@ STRING_AREA = (
             states=(string("empty", "loads/"),)),
     Address("strings/<int:number>/driller/", string("running", "driller/"), LOOK,
             states=(string("empty", "driller/"),)),
+    Address("strings/<int:number>/mousehole/", string("running", "mousehole/"), POST_ONLY, page=False,
+            posts=(Post("make ready", lambda rig: {"piece": rig.spare[0].tag}, DO,
+                        string("running", "mousehole/")),)),
     Address("strings/<int:number>/depths/", string("running", "depths/?driller=94.00"), LOOK),
+    Address("strings/<int:number>/depths/correct/", string("running", "depths/correct/"), POST_ONLY,
+            page=False, posts=(Post("correct", _correction, HEADS, string("running", "depths/correct/")),)),
+    Address("strings/<int:number>/depths/strap-out/", string("running", "depths/strap-out/"), POST_ONLY,
+            page=False, posts=(Post("open a strap out", lambda rig: {}, DO,
+                                    string("running", "depths/strap-out/")),)),
     Address("strings/<int:number>/handover.pdf", string("running", "handover.pdf"), LOOK, page=False),
+    Address("strings/<int:number>/handover.<slug:form>", string("running", "handover.xlsx"), LOOK,
+            page=False),
 )  # fmt: skip
 
 
@@ -138,6 +152,7 @@ PLAN_AREA = (
     Address("plans/<int:number>/pull/", plan("pull/"), "403 200 200 403 404 302", states=(_lot,), posts=(
         Post("take", lambda rig: {"lot": rig.spare[0].spec_id, "count": "1", "class_wanted": ""}, HEADS),)),
     Address("plans/<int:number>/picks.pdf", plan("picks.pdf"), LOOK, page=False),
+    Address("plans/<int:number>/picks.<slug:form>", plan("picks.xlsx"), LOOK, page=False),
     Address("plans/<int:number>/do/<slug:what>/", plan("do/put/"), POST_ONLY, page=False, posts=(
         planned("put", lambda rig: {"way": "names", "names": rig.pieces[10].tag}),
         planned("count", lambda rig: {"spec": rig.spare[0].spec_id, "count": "2"}),

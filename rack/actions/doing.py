@@ -200,5 +200,10 @@ def settle_kept(string: String, moves: Sequence[Move]) -> None:
     String.objects.filter(pk=string.pk).update(version=F("version") + 1)
 
 
+def pieces_of(pieces: Sequence[Component]) -> str:
+    """One piece by its name, several by their count: the next tour reads what was done in these words."""
+    return str(pieces[0]) if len(pieces) == 1 else count_of(len(pieces))
+
+
 def count_of(number: int) -> str:
     return "1 piece" if number == 1 else f"{number} pieces"

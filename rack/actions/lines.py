@@ -97,7 +97,7 @@ def tie_line(asked: Asked, line: Line, piece: Component) -> None:
             return
         locked = lock_pieces([piece.pk, line.component_id] if line.component_id else [piece.pk])
         now = open_only(lock_tally(tally.pk))
-        refuse_pieces([locked[piece.pk]], tally.site)
+        refuse_pieces([locked[piece.pk]], tally.site, tally.purpose)
         twin = now.lines.standing().filter(component=piece).exclude(pk=line.pk).first()
         if twin:
             raise Refused(

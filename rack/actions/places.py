@@ -15,9 +15,11 @@ MOST_KG = 10_000_000
 AWAY = "away"
 #: Where pieces are that are in a well: one place of this path at each site.
 HOLE = "hole"
+#: Where a joint stands that was made ready beside the rotary: one place of this path at each site.
+MOUSEHOLE = "mousehole"
 MOST_ROWS = 60
 #: Names that the program's own addresses or places bear.
-TAKEN = ("totals", "places", "move", AWAY, HOLE, ".", "..")
+TAKEN = ("totals", "places", "move", AWAY, HOLE, MOUSEHOLE, ".", "..")
 
 
 def add_rack(asked: Asked, site: Site, name: str, layers: int, rated_kg: int | None) -> Place:
@@ -68,6 +70,14 @@ def hole_of(site: Site) -> Place:
     The caller holds the transaction.
     """
     return _made_once(Place(site=site, kind=PlaceKind.HOLE, rack="the hole", path=HOLE))
+
+
+def mousehole_of(site: Site) -> Place:
+    """The mousehole of a site; made when the first joint is made ready there.
+
+    The caller holds the transaction.
+    """
+    return _made_once(Place(site=site, kind=PlaceKind.MOUSEHOLE, rack="the mousehole", path=MOUSEHOLE))
 
 
 def derrick_row(site: Site, side: str, row: int) -> Place:

@@ -12,7 +12,7 @@ from rack.actions.journal import Asked, open_line
 from rack.actions.locks import check_version, lock_pieces, lock_plan, lock_site
 from rack.calc.checks import Problem, stops
 from rack.errors import Refused
-from rack.models import Component, Plan, PlanLine, RuleConsent, Section, Site, Spec, String, Well
+from rack.models import Component, Delivery, Plan, PlanLine, RuleConsent, Section, Site, Spec, String, Well
 from rack.people import check_can
 
 STEP = 1_000_000
@@ -122,7 +122,10 @@ def end_plan(asked: Asked, plan: Plan) -> Plan:
 
 @dataclass(frozen=True)
 class Yes:
-    """A yes to what a rule asks: which rule, of what, why, until when."""
+    """A yes to what a rule asks: which rule, of what, why, until when.
+
+    `lot` and `delivery` give it for a whole lot: then it needs a last day.
+    """
 
     check_code: str
     reason: str
@@ -130,6 +133,7 @@ class Yes:
     component: Component | None = None
     lot: Spec | None = None
     ends_on: date | None = None
+    delivery: Delivery | None = None
 
 
 def consent(asked: Asked, of: Plan | String, yes: Yes) -> RuleConsent:
@@ -138,19 +142,39 @@ def consent(asked: Asked, of: Plan | String, yes: Yes) -> RuleConsent:
     reason = " ".join(yes.reason.split())[:300]
     if not reason:
         raise Refused([stops("Say why it is taken all the same; it is printed.", code="reason")])
+    _check_end(of.site, yes)
     with transaction.atomic():
         key = "plan" if isinstance(of, Plan) else "string"
         body = {key: of.pk, "code": yes.check_code, "where": yes.where, "reason": reason,
                 "ends_on": yes.ends_on,
-                "component": yes.component and yes.component.pk, "lot": yes.lot and yes.lot.pk}  # fmt: skip
-        sentence = f"Said yes to {yes.check_code} of {of}: {reason}"
+                "component": yes.component and yes.component.pk, "lot": yes.lot and yes.lot.pk,
+                "delivery": yes.delivery and yes.delivery.pk}  # fmt: skip
+        sentence = f"Said yes to {yes.check_code} of {of}{_for_what(yes)}: {reason}"[:400]
         line, again = open_line(asked, "consent", of.site, sentence, body)
         if again:
             return RuleConsent.objects.get(journal=line)
         return RuleConsent.objects.create(
             journal=line, at=line.at, check_code=yes.check_code, where=yes.where[:120], reason=reason,
-            component=yes.component, lot=yes.lot, ends_on=yes.ends_on, **{key: of},
+            component=yes.component, lot=yes.lot,
+            delivery=yes.delivery, ends_on=yes.ends_on, **{key: of},
         )  # fmt: skip
+
+
+def _check_end(site: Site, yes: Yes) -> None:
+    """An answer for a whole lot ends on a day; no answer ends before it is given."""
+    if (yes.lot or yes.delivery) and yes.ends_on is None:
+        text = "Say until which day it holds: an answer for a whole lot comes to an end."
+        raise Refused([stops(text, code="ends_on", where="ends_on")])
+    if yes.ends_on and yes.ends_on < timezone.now().astimezone(site.zone).date():
+        text = f"{yes.ends_on} is over already; nothing would be answered."
+        raise Refused([stops(text, code="ends_on", where="ends_on")])
+    if yes.delivery and yes.delivery.site_id != site.pk:
+        raise Refused([stops("This delivery came to another site.", code="delivery")])
+
+
+def _for_what(yes: Yes) -> str:
+    what = f" for {yes.delivery}" if yes.delivery else f" for every {yes.lot}" if yes.lot else ""
+    return what + (f" until {yes.ends_on}" if yes.ends_on else "")
 
 
 def _open(

@@ -12,7 +12,6 @@ from rack.actions.doing import (
     Doing,
     Said,
     check_times,
-    count_of,
     first_answer,
     held_go_aside,
     leave,
@@ -20,6 +19,7 @@ from rack.actions.doing import (
     on_site,
     open_doing,
     out_of,
+    pieces_of,
     settle,
     tidy,
     topmost,
@@ -41,7 +41,7 @@ def join(asked: Asked, string: String, pieces: Sequence[Component], said: Said |
     ids = [piece.pk for piece in pieces]
     with transaction.atomic():
         doing = open_doing(
-            asked, "join string", string, ids, said, f"Made up {count_of(len(ids))} in {string}"
+            asked, "join string", string, ids, said, f"Made up {pieces_of(pieces)} in {string}"
         )
         if doing is None:
             return first_answer(asked)
@@ -62,7 +62,7 @@ def rack_back(
     with transaction.atomic():
         where = f"{side.strip()} {row}"
         doing = open_doing(
-            asked, "rack back", string, ids, said, f"Racked back {count_of(len(ids))}, {where}", to=where
+            asked, "rack back", string, ids, said, f"Racked back {pieces_of(pieces)}, {where}", to=where
         )
         if doing is None:
             return first_answer(asked)
@@ -83,7 +83,7 @@ def run_again(
     ids = [piece.pk for piece in pieces]
     with transaction.atomic():
         doing = open_doing(
-            asked, "run again", string, ids, said, f"Ran {count_of(len(ids))} from the derrick"
+            asked, "run again", string, ids, said, f"Ran {pieces_of(pieces)} from the derrick"
         )
         if doing is None:
             return first_answer(asked)
@@ -112,7 +112,7 @@ def lay_down(
     said = tidy(said)
     ids = sorted(piece.pk for piece in pieces)
     with transaction.atomic():
-        sentence = f"Laid down {count_of(len(ids))} from {string} to {place}"
+        sentence = f"Laid down {pieces_of(pieces)} from {string} to {place}"
         doing = open_doing(asked, "lay down", string, ids, said, sentence, to=place.pk)
         if doing is None:
             return first_answer(asked)
@@ -136,7 +136,7 @@ def leave_behind(
     if not said.reason:
         raise Refused([stops("Say in a few words why it stays below.", code="reason", where="reason")])
     with transaction.atomic():
-        sentence = f"{count_of(len(ids))} of {string} stay below"
+        sentence = f"{pieces_of(pieces)} of {string} {'stays' if len(ids) == 1 else 'stay'} below"
         doing = open_doing(asked, "leave behind", string, ids, said, sentence, to=state)
         if doing is None:
             return first_answer(asked)

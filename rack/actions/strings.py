@@ -14,6 +14,8 @@ from rack.errors import Refused
 from rack.models import Plan, Section, Site, String, Well
 from rack.people import check_can
 
+#: The verb under which the journal has the corrections of a depth.
+CORRECT = "correct depth"
 STANDS = (1, 2, 3, 4)
 #: No stick-up and no kelly is longer than this: 40 m.
 LONGEST = Length(40 * NM["m"])
@@ -83,9 +85,15 @@ def end_string(asked: Asked, string: String) -> String:
     return String.objects.get(pk=string.pk)
 
 
-def correct_depth(asked: Asked, string: String, nm: int, reason: str) -> String:
-    """Write down what a strap out of the hole adds to the depth of this string, with the reason."""
-    check_can(asked.hand.user, "string", string.site)
+def correct_depth(
+    asked: Asked, string: String, nm: int, reason: str, *, seen: int | None = None
+) -> String:
+    """Write down what is added to the depth of this string in all, with the reason; 0 takes it away.
+
+    No joint changes by it: where it comes from is a strap out of the hole (trade guide 5.4).
+    """
+    site = string.site
+    check_can(asked.hand.user, "string", site)
     reason = " ".join(reason.split())[:200]
     if not reason:
         raise Refused([stops("Say where the correction comes from; it is printed.", code="reason")])
@@ -95,12 +103,14 @@ def correct_depth(asked: Asked, string: String, nm: int, reason: str) -> String:
         )
     with transaction.atomic():
         body = {"string": string.pk, "nm": nm, "reason": reason}
-        _, again = open_line(
-            asked, "correct depth", string.site, f"Corrected the depth of {string}: {reason}", body
-        )
+        much = Length(abs(nm)).shown(site.length_unit, site.digits)
+        by = f"{'-' if nm < 0 else '+'}{much} {site.length_unit}"
+        sentence = f"Corrected the depth of {string} by {by} in all: {reason}"
+        _, again = open_line(asked, CORRECT, site, sentence, body)
         now = lock_string(string.pk)
         if again:
             return now
+        check_version(now, seen)
         _running_only(now)
         String.objects.filter(pk=now.pk).update(correction_nm=nm, version=F("version") + 1)
     return String.objects.get(pk=string.pk)

@@ -12,7 +12,7 @@ from rack.calc.checks import stops
 from rack.calc.kinds import LENGTH_KINDS
 from rack.calc.painted import number_after
 from rack.calc.purposes import purpose_of
-from rack.calc.states import ON_SITE
+from rack.calc.states import IN_A_STRING, ON_SITE
 from rack.calc.tally import COLUMNS
 from rack.errors import Refused
 from rack.models import RANK_STEP, Component, Line, Purpose, Site, Spec, StrapHead, Tally
@@ -75,7 +75,7 @@ def open_tally(
             return Tally.objects.get(pk=StrapHead.objects.get(begun_by=line, strap_n=1).tally_id)
         locked = lock_pieces(ids)
         lock_site(site.pk)  # two tallies opened at once get two numbers
-        refuse_pieces(list(locked.values()), site)
+        refuse_pieces(list(locked.values()), site, head.purpose)
         number = (Tally.objects.at(site).aggregate(top=Max("number"))["top"] or 0) + 1
         tally = Tally.objects.create(
             site=site,
@@ -124,7 +124,7 @@ def add_pieces(asked: Asked, tally: Tally, pieces: Sequence[Component]) -> None:
             return
         locked = lock_pieces(ids)
         now = open_only(lock_tally(tally.pk))
-        refuse_pieces(list(locked.values()), tally.site)
+        refuse_pieces(list(locked.values()), tally.site, tally.purpose)
         there = set(now.lines.standing().filter(component__in=ids).values_list("component", flat=True))
         if there:
             names = ", ".join(str(locked[pk]) for pk in sorted(there)[:5])
@@ -226,8 +226,12 @@ def refuse_painted(tally: Tally, numbers: Sequence[str]) -> None:
         raise Refused([stops(f"Painted number {twice[0]} is on {tally} already.", code="twice")])
 
 
-def refuse_pieces(pieces: Sequence[Component], site: Site) -> None:
-    """Refuse pieces that do not lie at the site, each with its reason."""
+def refuse_pieces(pieces: Sequence[Component], site: Site, purpose: str) -> None:
+    """Refuse pieces that do not lie at the site, each with its reason.
+
+    On the way out of the hole stands are read that hang in it or stand in the derrick.
+    """
+    here = (*ON_SITE, *IN_A_STRING) if purpose == Purpose.STRAP_OUT else ON_SITE
     problems = [
         stops(f"{piece} belongs to another site.", code="site", where=str(piece))
         for piece in pieces
@@ -238,7 +242,7 @@ def refuse_pieces(pieces: Sequence[Component], site: Site) -> None:
             f"{piece} is {piece.get_state_display()} and does not lie here.", code="state", where=str(piece)
         )
         for piece in pieces
-        if piece.site_id == site.pk and piece.state not in ON_SITE
+        if piece.site_id == site.pk and piece.state not in here
     ]
     if problems:
         raise Refused(problems)

@@ -1,8 +1,8 @@
 """The balance by piece: what was received against where it is now, the difference named by serial.
 
-received = in the hole + in the derrick + on the rack + laid aside + at inspection + in repair
-+ in transit + left in the well + lost + returned + scrapped (trade guide 5.4, common practice). For one
-site of several, what has gone on to another site stands beside them.
+received = in the hole + in the derrick + in the mousehole + on the rack + laid aside + at inspection
++ in repair + in transit + left in the well + lost + returned + scrapped (trade guide 5.4, common
+practice). For one site of several, what has gone on to another site stands beside them.
 """
 
 from collections import Counter
@@ -28,6 +28,7 @@ PARTS: dict[str, Part] = {
     for part in (
         Part("hole", "in the hole", ("in_string",)),
         Part("derrick", "in the derrick", ("in_derrick",)),
+        Part("mousehole", "in the mousehole", ON_SITE),
         Part("rack", "on the rack", ON_SITE),
         Part("aside", "laid aside", ON_SITE),
         Part("inspection", "at inspection", ("at_inspection",)),
@@ -42,8 +43,8 @@ PARTS: dict[str, Part] = {
 }
 #: Pieces that no term holds: at the site by their state, and on no rack and not laid aside.
 UNPLACED = "unplaced"
-#: Kinds of place that count as the rack and as laid aside; anything else holds no piece of the site.
-ON_RACK, ASIDE = "rack", "aside"
+#: Kinds of place that hold pieces of the site, each a term of its own name; no other kind does.
+AT_SITE = ("rack", "aside", "mousehole")
 _BY_STATE = {state: code for code, part in PARTS.items() if part.states != ON_SITE for state in part.states}
 
 
@@ -56,17 +57,19 @@ def part_of(state: str, place_kind: str) -> str:
     if state not in STATES:
         raise ValueError(f"there is no state {state!r}; there are: {', '.join(STATES)}")
     if state in ON_SITE:
-        return {ON_RACK: "rack", ASIDE: "aside"}.get(place_kind, UNPLACED)
+        return place_kind if place_kind in AT_SITE else UNPLACED
     return _BY_STATE.get(state, "")
 
 
 def is_shown(code: str, count: int) -> bool:
     """Return whether a term stands on the page: it holds something, or something can lead to it.
 
+    The mousehole is empty most of the time, and stands there only while it is not.
+
     `count` is how many it holds. Raises KeyError for an unknown code. Source: common practice.
     `code` is that of the term.
     """
-    return bool(count or set(PARTS[code].states) & set(REACHED))
+    return bool(count or (code != "mousehole" and set(PARTS[code].states) & set(REACHED)))
 
 
 @dataclass(frozen=True)

@@ -18,8 +18,8 @@ from rack.calc.checks import Problem, stops
 from rack.calc.units import NM
 from rack.calc.weights import STEEL_PPG
 
-__all__ = ["CAUTIONS", "BelowJar", "BhaContent", "BhaHead", "BhaLine", "check", "content_of", "line_of",
-           "weight_a_foot"]  # fmt: skip
+__all__ = ["CAUTIONS", "BelowJar", "BhaContent", "BhaHead", "BhaLine", "check", "content_of", "known_weight",
+           "line_of", "weight_a_foot"]  # fmt: skip
 
 #: What the sheet carries (trade guide 9 and 12).
 CAUTIONS = (
@@ -178,6 +178,17 @@ def _is_bit(line: BhaLine) -> bool:
 def _total(lines: Sequence[BhaLine]) -> int | None:
     known = [line.mlb for line in lines if line.mlb is not None]
     return sum(known) if len(known) == len(lines) else None
+
+
+def known_weight(lines: Sequence[BhaLine], mud_mppg: int | None) -> tuple[int | None, int | None]:
+    """Return what those of `lines` weigh whose weight is known, in air and in mud of `mud_mppg`, 1/1000 lb.
+
+    It is what the string weighs at least. None for no known weight, or no known mud. Raises nothing.
+    Source: addition, RP 7G.
+    """
+    known = [line.mlb for line in lines if line.mlb is not None]
+    air = sum(known) if known else None
+    return air, _in_mud(air, mud_mppg)
 
 
 def _in_mud(mlb: int | None, mud_mppg: int | None) -> int | None:

@@ -87,12 +87,13 @@ def hanging(
 
     `lengths` of the pieces in the hole, None for not known; `stick_up` is what stands above the rotary table,
     `correction` what a strap out of the hole has put right (may be below zero). While less is made up than
-    stands above the table the bit is not below it yet: 0. Raises ValueError as `kelly.bit_depth` does for a
-    correction that lifts the bit out. Source: common practice, depth is the sum of the lengths in the hole.
+    stands above the table the bit is not below it yet, nor where the correction takes away all of it: 0.
+    Raises ValueError as `kelly.bit_depth` does. Source: common practice, depth is the sum of the
+    lengths in the hole.
     """
     known = [length for length in lengths if length is not None]
     whole = sum(known, NOTHING)
-    at_the_table = whole <= stick_up
+    at_the_table = whole <= stick_up or (whole - stick_up + correction).nanometres <= 0
     bit = NOTHING if at_the_table else bit_depth(whole, NOTHING, stick_up, correction=correction)
     return Hanging(whole, bit, len(lengths) - len(known))
 

@@ -18,7 +18,7 @@ _EACH = GATE.nanometres
 #: Differences are one constant when 4 in 5 lie this close together.
 _STEADY = Length(5 * NM["ft"] // 100)
 #: A joint may be so much longer or shorter than the one it is taken for.
-_LIKE_A_JOINT = Length(3 * NM["ft"] // 2)
+LIKE_A_JOINT = Length(3 * NM["ft"] // 2)
 _LEAST = 3
 #: The accuracy that is quoted for a driller's depth, one part in (S28).
 QUOTED = 1000
@@ -100,7 +100,7 @@ def _of_stand(place: int, stand: StandRead, terms: Terms) -> Finding | None:
     if apart.nanometres <= _EACH * len(stand.joints):
         return None
     head = f"{stand.name}: joints {terms.shown(stand.summed)}, read {terms.shown(stand.read)}."
-    if any(abs(apart - joint) <= _LIKE_A_JOINT for joint in stand.joints):
+    if any(abs(apart - joint) <= LIKE_A_JOINT for joint in stand.joints):
         if stand.apart > 0:
             why = f"It reads a joint ({terms.shown(apart)} {terms.unit}) more: one is missing on the list."
         else:

@@ -42,6 +42,9 @@ STATES: dict[str, State] = {state.code: state for state in _TABLE}
 #: States in which a piece lies at the site and takes room on a rack.
 ON_SITE = ("received", "accepted")
 
+#: States of a piece that belongs to a string at work.
+IN_A_STRING = ("in_string", "in_derrick")
+
 #: States that a person writes down on the page of a piece. The others come with what brings them
 #: about: a load that is sent, a string that is run.
 BY_HAND = ("received", "accepted", "at_inspection", "in_repair", "returned", "scrapped")

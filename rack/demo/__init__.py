@@ -47,6 +47,7 @@ CHAPTERS: tuple[Callable[[Rig], None], ...] = (
     today.pencil_sheet_is_out,
     today.load_is_being_made_up,
     holes.string_is_in_the_hole,
+    holes.sheet_is_printed,
     today.strap_is_being_taken,
 )
 

@@ -1,6 +1,6 @@
 """Sections of the new well, a string planned for the next one, and the string that hangs in the hole."""
 
-from rack.actions import plans, running, sections, strings
+from rack.actions import plans, running, sections, string_printing, strings
 from rack.actions.doing import Said
 from rack.calc.lengths import Length
 from rack.calc.sections import SectionFacts
@@ -72,3 +72,9 @@ def string_is_in_the_hole(rig: Rig) -> None:
 def _laid_down(rig: Rig, string: String, piece: Component) -> None:
     said = Said(reason="washed at the box face")
     running.lay_down(rig.ask("laid down one", "ben"), string, [piece], rig.place("Aside"), said)
+
+
+def sheet_is_printed(rig: Rig) -> None:
+    """The BHA sheet of the string in the hole, printed while it was as it is now."""
+    rig.clock.day(1, "21:10")
+    string_printing.print_bha(rig.ask("BHA sheet 1", "ola"), String.objects.get(title=TITLE))

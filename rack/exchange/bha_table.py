@@ -5,9 +5,10 @@ The columns are those of the paper sheet, so that what is written here can be re
 
 import csv
 import io
+from collections.abc import Sequence
 from decimal import Decimal
 
-from rack.calc.bha import BhaContent
+from rack.calc.bha import BhaContent, known_weight
 from rack.calc.bha_lines import BhaLine
 from rack.calc.lengths import Length
 from rack.calc.specs import inches
@@ -101,14 +102,28 @@ def _row(content: BhaContent, line: BhaLine) -> tuple[Cell, ...]:
 def foot_rows(content: BhaContent) -> list[tuple[Cell, ...]]:
     """What the rows come to, and what is printed under them."""
     rows: list[tuple[Cell, ...]] = [("BHA length", _unit(content, content.length_nm))]
-    rows += [("Weight in air", _lb(content.air_mlb)), ("Weight in mud", _lb(content.mud_mlb))]
+    air, mud = _weights(content, content.air_mlb, content.mud_mlb, content.lines)
+    rows += [("Weight in air", air), ("Weight in mud", mud)]
     for jar in content.below_jars:
-        mud, air = f"{_lb(jar.mud_mlb)} in mud", f"{_lb(jar.air_mlb)} in air"
-        rows.append(("Weight below jar", mud, air, f"no. {jar.n}"))
+        below = [line for line in content.lines if line.n < jar.n]
+        air, mud = _weights(content, jar.air_mlb, jar.mud_mlb, below)
+        rows.append(("Weight below jar", f"{mud} in mud", f"{air} in air", f"no. {jar.n}"))
+    if content.no_weight:
+        rows.append(("Without a weight", ", ".join(f"no. {n}" for n in content.no_weight)))
     least = "not known"
     if content.least_bore_nm:
         least = f"{inches(content.least_bore_nm)} in, no. {content.least_bore_n}"
     return [*rows, ("Least bore", least), *(("Accepted", note) for note in content.notes)]
+
+
+def _weights(
+    content: BhaContent, air: int | None, mud: int | None, lines: Sequence[BhaLine]
+) -> tuple[str, str]:
+    """A weight in air and in mud; where a piece has none, what the others weigh as "at least"."""
+    if air is not None:
+        return _lb(air), _lb(mud)
+    air, mud = known_weight(lines, content.head.mud_mppg)
+    return (f"at least {_lb(air)}" if air else "not known"), (f"at least {_lb(mud)}" if mud else "not known")
 
 
 def _figure(content: BhaContent, nm: int | None) -> Figure | None:

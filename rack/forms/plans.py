@@ -158,4 +158,5 @@ class YesForm(forms.Form):
     code = forms.CharField(max_length=20, widget=forms.HiddenInput)
     where = forms.CharField(max_length=120, required=False, widget=forms.HiddenInput)
     reason = forms.CharField(label="Why it is taken all the same", max_length=300)
+    holds_for = forms.RegexField(r"^(lot|delivery):\d{1,18}$", label="It holds for", required=False)
     ends_on = DayField(label="Until", required=False)

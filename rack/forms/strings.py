@@ -5,13 +5,17 @@ from typing import Any
 
 from django import forms
 
+from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
-from rack.forms.choosing import PiecesForm
+from rack.forms.choosing import WAYS, PiecesForm
 from rack.forms.wells import LengthField
-from rack.models import Place, Plan, Section, Site, String, Well
+from rack.models import Component, Place, Plan, Section, Site, String, Well
+from rack.models.ahead import left_of_plan
 from rack.models.unloading import specs_here
 
 STANDS = ((1, "singles"), (2, "stands of two"), (3, "stands of three"), (4, "stands of four"))
+#: The way of making up what the plan of a string has next.
+PLAN = "plan"
 STAYS = (("left_in_well", "run and left in the well"), ("lost_in_hole", "lost in the hole"))
 
 
@@ -101,8 +105,33 @@ class JoinForm(PiecesForm):
 
     def __init__(self, data: Any = None, *, string: String, **more: Any) -> None:
         super().__init__(data, site=string.site, auto_id="join_%s", **more)
+        self.string = string
         self.fields["way"].initial = "names"
+        if string.plan_id:
+            ways = [*WAYS, (PLAN, "the next ones of the plan")]
+            self.fields["way"] = forms.ChoiceField(
+                label="Which pieces", choices=ways, widget=forms.RadioSelect, initial=PLAN
+            )
+            self.fields["of_plan"] = forms.IntegerField(
+                label="How many of the plan, from the next", min_value=1, max_value=1000, required=False
+            )
+            self.order_fields(["way", "of_plan"])
         _said(self, string.site)
+
+    def pieces(self) -> tuple[list[Component], list[Problem]]:
+        """The pieces in order and what is wrong with the choice; what is typed comes before the plan."""
+        typed = self.cleaned_data
+        if typed["way"] != PLAN:
+            return super().pieces()
+        if typed["names"].strip():
+            return self._by_names(typed["names"])
+        if not typed["of_plan"]:
+            return [], [stops("Say how many of the plan go in, or type the pieces.", code="of_plan")]
+        left = left_of_plan(self.string)
+        if len(left) < typed["of_plan"]:
+            text = f"The plan has {len(left)} more; {typed['of_plan']} were typed."
+            return [], [stops(text, code="of_plan")]
+        return [piece for item in left[: typed["of_plan"]] for piece in item.pieces], []
 
 
 class TopForm(SaidForm):
@@ -161,6 +190,16 @@ class StayForm(SaidForm):
 
     names = forms.CharField(label="Which pieces", max_length=4000, widget=forms.Textarea(attrs={"rows": 2}))
     state = forms.ChoiceField(label="It is", choices=STAYS)
+
+
+class ReadyForm(forms.Form):
+    """A joint that is made ready in the mousehole."""
+
+    piece = forms.CharField(label="Piece", max_length=60, help_text="Tag, serial or painted number.")
+    reason = forms.CharField(label="Remark, or why all the same", max_length=200, required=False)
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, auto_id="ready_%s")
 
 
 class CountInForm(forms.Form):

@@ -3,10 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from rack.calc.lengths import Length
+from rack.calc.states import ON_SITE
 from rack.models.blindness import blind_again, shut
 from rack.models.links import made_up_length
+from rack.models.people import Site
 from rack.models.pieces import Component
+from rack.models.places import PlaceKind
 from rack.models.plans import Plan
 from rack.models.reference import catalogue
 from rack.models.strings import Change, Member, String, Unlisted, What
@@ -23,9 +28,30 @@ class Coming:
 
 
 def coming(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
-    """What goes in next, in order: the racked stands first, then what the plan still has, lowest first."""
+    """What goes in next, in order: the mousehole, the racked stands, then what the plan still has."""
     racked = [row for row in rows if isinstance(row, Member) and row.racked]
-    return [*_stands(string, racked), *_of_plan(string)]
+    ready = _ready(string)
+    there = {piece.pk for item in ready for piece in item.pieces}
+    rest = [item for item in left_of_plan(string) if item.pieces[0].pk not in there]
+    return [*ready, *_stands(string, racked), *rest]
+
+
+def in_the_mousehole(site: Site) -> "QuerySet[Component]":
+    """The pieces that were made ready in the mousehole of a site, the first of them first."""
+    here = Component.objects.at(site).filter(place__kind=PlaceKind.MOUSEHOLE, state__in=ON_SITE)
+    return here.select_related("spec", "place", "site").order_by("pk")
+
+
+def _ready(string: String) -> list[Coming]:
+    """What stands in the mousehole; a string that has ended takes nothing more."""
+    if string.ended_at:
+        return []
+    tables, hidden = catalogue(), set(shut(in_the_mousehole(string.site), blind_again(string.site)))
+    return [
+        Coming(str(piece), str(piece.place), (piece,),
+               None if piece in hidden else made_up_length(piece, tables)[0])
+        for piece in in_the_mousehole(string.site)
+    ]  # fmt: skip
 
 
 def _stands(string: String, racked: Sequence[Member]) -> list[Coming]:
@@ -50,7 +76,8 @@ def _coming(group: Sequence[Member]) -> Coming:
     return Coming(name, str(pieces[0].place or ""), pieces, length)
 
 
-def _of_plan(string: String) -> list[Coming]:
+def left_of_plan(string: String) -> list[Coming]:
+    """What a string's plan still has, lowest first: each piece that never was in the string."""
     if string.plan is None:
         return []
     # What was laid down again is one of them too: it does not come a second time.

@@ -5,22 +5,22 @@ from datetime import datetime
 
 from django.db.models import Count, Max, Q, QuerySet
 
-from rack.calc.balance import PARTS, UNPLACED, Balance, Missing, balance, missing, part_of
+from rack.calc.balance import AT_SITE, PARTS, UNPLACED, Balance, Missing, balance, missing, part_of
 from rack.calc.states import ON_SITE
 from rack.models.people import Site
 from rack.models.pieces import Component, Move
-from rack.models.places import Place, PlaceKind
+from rack.models.places import Place
 
 Pieces = QuerySet[Component]
 
 
 def holding(part: str) -> Q:
     """What a piece must be to stand in this term of the balance, or to stand in none."""
-    if part in ("rack", "aside", UNPLACED):
+    if part in (*AT_SITE, UNPLACED):
         here = Q(state__in=ON_SITE)
         if part == UNPLACED:
-            return here & (Q(place=None) | ~Q(place__kind__in=[PlaceKind.RACK, PlaceKind.ASIDE]))
-        return here & Q(place__kind=PlaceKind.RACK if part == "rack" else PlaceKind.ASIDE)
+            return here & (Q(place=None) | ~Q(place__kind__in=AT_SITE))
+        return here & Q(place__kind=part)
     return Q(state__in=PARTS[part].states)
 
 

@@ -88,7 +88,12 @@ def _notes(judged: Judged) -> tuple[str, ...]:
     if waiting:
         notes.append("The rules ask one thing that nobody has answered." if waiting == 1 else
                      f"The rules ask {waiting} things that nobody has answered.")  # fmt: skip
-    return (*notes, *_answers(judged.left.consented))
+    return (*notes, *answers_of(judged))
+
+
+def answers_of(judged: Judged) -> tuple[str, ...]:
+    """Every answer that counts now, as paper says it: for what, why, by whom, until when."""
+    return tuple(_answers(judged.left.consented))
 
 
 def _answers(consented: Sequence[tuple[Found, tuple[Consent, ...]]]) -> Iterator[str]:
@@ -99,7 +104,8 @@ def _answers(consented: Sequence[tuple[Found, tuple[Consent, ...]]]) -> Iterator
             of.setdefault(consent, []).append(problem)
     for consent, problems in of.items():
         more = f" (and {len(problems) - 1} like it)" if len(problems) > 1 else ""
-        end = f", until {consent.until}" if consent.until else ""
+        given = f", for {consent.given_for}" if consent.given_for else ""
+        end = f"{given}, until {consent.until}" if consent.until else given
         said = f"Taken all the same by {consent.by or 'the program'}: {consent.reason}{end}."
         yield f"{consent.code}: {problems[0].text}{more} {said}"
 

@@ -1,10 +1,11 @@
 """A planned string, or one in the hole, as the rules and the loads see it, with the answers stored."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from rack.calc.chain import Link, Placed, placed
+from rack.calc.checks import Severity
 from rack.calc.lengths import Length
 from rack.calc.lookup import Catalogue
 from rack.calc.rules import Consent, Found, Left, check, left_after
@@ -13,10 +14,14 @@ from rack.calc.specs import spec_from_key
 from rack.calc.string_loads import StringFigures, case_of, string_figures
 from rack.calc.wishes import Wishes, programme, wishes_from
 from rack.models.links import links_of
+from rack.models.lots import Lot, lots_of, name_of, words_of
 from rack.models.plans import Plan, PlanLine, RuleConsent
 from rack.models.reference import catalogue
 from rack.models.running import members_of
 from rack.models.strings import Member, Section, String, Unlisted
+
+#: What is read with every answer.
+CONSENT = ("journal__by", "lot", "delivery__file", "component")
 
 
 @dataclass(frozen=True)
@@ -27,6 +32,7 @@ class Judged:
     left: Left
     programme: Programme
     tables: Catalogue
+    lots: Mapping[int, tuple[Lot, ...]] = field(default_factory=dict)
 
     @property
     def links(self) -> list[Link]:
@@ -35,6 +41,11 @@ class Judged:
     @property
     def problems(self) -> tuple[Found, ...]:
         return self.left.problems
+
+    def lots_for(self, problem: Found) -> tuple[Lot, ...]:
+        """The lots that pieces of a problem belong to: a yes may be given for one of them."""
+        of_all = [lot for key in problem.keys for lot in self.lots.get(key, ())]
+        return tuple(sorted(dict.fromkeys(of_all), key=lambda lot: lot.code, reverse=True))
 
     def figures(self, stand_joints: int = 3) -> StringFigures:
         """Every figure of the loads, section by section."""
@@ -79,13 +90,13 @@ def wishes_of(plan: Plan | None) -> Wishes:
 
 def judge_plan(plan: Plan, today: date) -> tuple[list[PlanLine], Judged]:
     lines, links = plan_links(plan)
-    consents = plan.consents.standing().select_related("journal__by", "lot")
+    consents = plan.consents.standing().select_related(*CONSENT)
     return lines, _judged(links, _programme(plan, plan.section, planned=True), consents, today)
 
 
 def judge_string(string: String, today: date) -> tuple[list[Member | Unlisted], Judged]:
     rows, links = string_links(string)
-    consents = string.consents.standing().select_related("journal__by", "lot")
+    consents = string.consents.standing().select_related(*CONSENT)
     asked = _programme(string.plan, string.section, planned=False)
     return rows, _judged(links, asked, consents, today)
 
@@ -102,12 +113,17 @@ def _programme(plan: Plan | None, section: Section | None, *, planned: bool) -> 
 def _judged(links: list[Link], asked: Programme, consents: Iterable[RuleConsent], today: date) -> Judged:
     tables = catalogue()
     found = check(links, asked, catalogue=tables)
-    lots: dict[int | str, str] = {link.key or link.ident: link.spec.key for link in links}
+    asking = {key for one in found if one.severity is Severity.ASKS for key in one.keys}
+    offered = lots_of(asking)
+    lots: dict[int | str, tuple[str, ...]] = {
+        link.key or link.ident: (link.spec.key, *(lot.name for lot in offered.get(link.key, ())))
+        for link in links
+    }
     stored = [
         Consent(
             code=one.check_code, reason=one.reason, until=one.ends_on, by=str(one.journal.by or ""),
-            lot=one.lot.key if one.lot else "", key=one.component_id or 0, where=one.where,
+            lot=name_of(one), key=one.component_id or 0, where=one.where, given_for=words_of(one),
         )
         for one in consents
     ]  # fmt: skip
-    return Judged(placed(links), left_after(found, stored, lots, today), asked, tables)
+    return Judged(placed(links), left_after(found, stored, lots, today), asked, tables, offered)

@@ -1,5 +1,6 @@
 """Many names at once, each meaning one piece: every name that means none or several is said."""
 
+import re
 from collections.abc import Sequence
 
 from django.db.models import QuerySet
@@ -10,17 +11,20 @@ from rack.calc.tags import read_code
 from rack.models.pieces import Component, Mark
 
 MOST_NAMES = 1000
+_TAG = re.compile(r"(?:^|/)T/([0-9A-Z-]{7,9})/?$", re.IGNORECASE)
 
 
 def named(pieces: "QuerySet[Component]", names: Sequence[str]) -> tuple[list[Component], list[Problem]]:
     """The piece that each name means, in the order typed, and what is wrong with the names.
 
     A name is a serial, a tag, or a painted or owner's number that is on the piece now. A serial comes
-    before a number, so that a joint painted like another one's serial is not taken for it.
+    before a number, so that a joint painted like another one's serial is not taken for it. A scanner types
+    the whole address that is on a tag; its code counts.
     """
     if len(names) > MOST_NAMES:
         words = f"{len(names):,} names were typed; at most {MOST_NAMES:,} go at once."
         return [], [stops(words, code="many")]
+    names = [_off_the_tag(name) for name in names]
     keys = {key_of(name) for name in names} - {""}
     by_name = [_by_tag(pieces, names), _by_serial(pieces, keys), _by_mark(pieces, keys)]
     found: dict[int, Component] = {}
@@ -33,6 +37,12 @@ def named(pieces: "QuerySet[Component]", names: Sequence[str]) -> tuple[list[Com
         else:
             found[likely[0].pk] = likely[0]
     return list(found.values()), problems
+
+
+def _off_the_tag(name: str) -> str:
+    """The code in the address of a tag; anything else as it is."""
+    found = _TAG.search(name.strip())
+    return found[1] if found else name
 
 
 def _problem(name: str, likely: list[Component], found: dict[int, Component]) -> Problem | None:

@@ -11,6 +11,7 @@ class PlaceKind(models.TextChoices):
     AWAY = "away", "away"
     HOLE = "hole", "the hole"
     DERRICK = "derrick", "derrick"
+    MOUSEHOLE = "mousehole", "the mousehole"
 
 
 class PlaceQuerySet(models.QuerySet):

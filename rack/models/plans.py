@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from rack.models.deliveries import Delivery
 from rack.models.journal import Entry, Journal
 from rack.models.people import Site
 from rack.models.pieces import Component, Spec
@@ -82,13 +83,18 @@ class PlanLine(models.Model):
 
 
 class RuleConsent(Entry):
-    """A yes to what a rule asks of a string, with the reason; for one piece or a lot, until a day (law 9)."""
+    """A yes to what a rule asks of a string, with the reason, until a day (law 9).
+
+    It is given for one piece; for a lot, which is everything of a specification (`lot`) or everything that
+    came with one delivery; or, with none of the three, for the string as a whole.
+    """
 
     check_code = models.CharField(max_length=20)
     plan = models.ForeignKey(Plan, null=True, on_delete=models.PROTECT, related_name="consents")
     string = models.ForeignKey(String, null=True, on_delete=models.PROTECT, related_name="consents")
     component = models.ForeignKey(Component, null=True, on_delete=models.PROTECT, related_name="+")
     lot = models.ForeignKey(Spec, null=True, on_delete=models.PROTECT, related_name="+")
+    delivery = models.ForeignKey(Delivery, null=True, on_delete=models.PROTECT, related_name="+")
     where = models.CharField(max_length=120, blank=True)
     reason = models.CharField(max_length=300)
     ends_on = models.DateField(null=True)

@@ -3,16 +3,14 @@
 Drawn from `BhaContent` alone, so that a print made years later is the print of the day.
 """
 
-from collections.abc import Sequence
-
 from reportlab.graphics import renderPDF
 from reportlab.lib.units import mm
 
 from rack.calc.bha import BhaContent
 from rack.calc.bha_lines import BhaLine
-from rack.calc.lengths import Length
 from rack.calc.specs import inches
 from rack.paper import fonts
+from rack.paper.bha_sums import lacking, pounds, shown, size, sum_pairs
 from rack.paper.fishing_diagram import WIDE, drawings
 from rack.paper.flow import Col, Flow
 from rack.paper.surface import HAIR, HEAVY, MARGIN, RULE, Surface
@@ -175,79 +173,6 @@ def bore_words(line: BhaLine) -> str:
     if line.least_bore_nm and line.least_bore_nm != line.bore_nm:
         return f"{size(line.bore_nm)} (joint {size(line.least_bore_nm)})"
     return size(line.bore_nm)
-
-
-def size(nm: int) -> str:
-    """A size in inches, a dash for one that is not known."""
-    return inches(nm) if nm else "–"
-
-
-def shown(content: BhaContent, nm: int | None) -> str:
-    """A length as the sheet shows it, a dash for one that is not known."""
-    return "–" if nm is None else Length(nm).shown(content.unit, content.digits)
-
-
-def pounds(mlb: int | None) -> str:
-    """A weight of 1/1000 lb in whole lb, half up, a dash for one that is not known."""
-    return "–" if mlb is None else f"{(2 * mlb + 1000) // 2000:,}"
-
-
-def sum_pairs(content: BhaContent) -> tuple[tuple[str, str], ...]:
-    """What the sheet comes to, label and figure; "not known" where a row lacks what it needs."""
-    unit = content.unit
-    pairs = [("Pieces", str(content.count)), (f"Length, {unit}", _known(shown(content, content.length_nm))),
-             ("Weight in air, lb", _known(pounds(content.air_mlb))),
-             ("Weight in mud, lb", _known(pounds(content.mud_mlb)))]  # fmt: skip
-    for jar in content.below_jars:
-        pairs += [(f"Below jar no. {jar.n} in air, lb", _known(pounds(jar.air_mlb))),
-                  (f"Below jar no. {jar.n} in mud, lb", _known(pounds(jar.mud_mlb)))]
-    least = f"{size(content.least_bore_nm)}, no. {content.least_bore_n}" if content.least_bore_nm else "–"
-    return (*pairs, ("Least bore, in", _known(least)))
-
-
-def _known(text: str) -> str:
-    return "not known" if text == "–" else text
-
-
-def lacking(content: BhaContent) -> tuple[str, ...]:
-    """Sentences about the rows that lack what a sum needs, and where the weights come from."""
-    found = [f"Without a {what}: no. {_numbers(rows)}{_others(content, what)}."
-             for rows, what in ((content.no_length, "length"), (content.no_weight, "weight"),
-                                (content.no_bore, "bore")) if rows]  # fmt: skip
-    reckoned: dict[str, list[int]] = {}
-    for line in content.lines:
-        if line.weight_from not in ("", "as given"):
-            reckoned.setdefault(line.weight_from, []).append(line.n)
-    if reckoned:
-        names = [f"no. {_numbers(rows)} {basis}" for basis, rows in sorted(reckoned.items())]
-        found.append(f"Weights reckoned: {'; '.join(names)}.")
-    if content.mud_mlb is not None:
-        found.append("In mud: weight in air x (1 - ppg / 65.5), RP 7G.")
-    return tuple(found)
-
-
-def _others(content: BhaContent, what: str) -> str:
-    """What those come to whose weight, or length, is known."""
-    if what == "weight":
-        known = [line.mlb for line in content.lines if line.mlb is not None]
-        return f"; the others weigh {pounds(sum(known))} lb in air" if known else ""
-    known = [line.nm for line in content.lines if line.nm is not None]
-    return (f"; the others make {shown(content, sum(known))} {content.unit}"
-            if known and what == "length" else "")  # fmt: skip
-
-
-def _numbers(rows: Sequence[int]) -> str:
-    """ "1, 3 and 17 to 27": three and more in a row are told by their ends."""
-    runs: list[list[int]] = []
-    for n in rows:
-        if runs and n == runs[-1][-1] + 1:
-            runs[-1].append(n)
-        else:
-            runs.append([n])
-    parts: list[str] = []
-    for run in runs:
-        parts += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(n) for n in run]
-    return f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else parts[0]
 
 
 def _sums(flow: Flow, content: BhaContent) -> None:

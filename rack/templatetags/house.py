@@ -14,7 +14,10 @@ from django.utils.safestring import SafeString
 from rack.calc.checks import Problem, Severity
 from rack.calc.hours import CLOCK_NAMES, LINE_CLOCKS, hours_shown
 from rack.calc.lengths import Length
+from rack.calc.rules import Found
 from rack.calc.specs import SpecFacts, describe
+from rack.models.judging import Judged
+from rack.models.lots import Lot
 
 register = template.Library()
 
@@ -70,6 +73,12 @@ def key_field() -> SafeString:
 def worst_first(problems: Iterable[Problem]) -> list[Problem]:
     """Return the problems as STOPS, ASKS, NOTE, each in the order found."""
     return sorted(problems, key=lambda problem: WORST_FIRST.index(problem.severity))
+
+
+@register.filter
+def lots_for(judged: Judged, problem: Found) -> tuple[Lot, ...]:
+    """Return the lots for which a yes to this problem may be given."""
+    return judged.lots_for(problem)
 
 
 @register.filter

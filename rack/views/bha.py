@@ -19,6 +19,7 @@ from rack.exchange import bha_table
 from rack.models import Plan, String, StringSheet
 from rack.models.bha import content_now, is_shut_away, still_says
 from rack.paper import bha_sheet as paper
+from rack.paper import bha_sums as sums
 from rack.paper import fishing_diagram
 from rack.paper.drawing_svg import DAY, NIGHT
 from rack.people import check_can
@@ -78,17 +79,17 @@ def _crumbs(of: Plan | String, what: str) -> list[tuple[str, str]]:
 def _shown(content: BhaContent) -> dict[str, Any]:
     rows = [
         {"line": line, "item": paper.item_words(line), "serial": paper.serial_words(line),
-         "more": paper.more_words(content, line), "od": paper.size(line.od_nm),
-         "bore": paper.size(line.bore_nm),
-         "joint_bore": paper.size(line.least_bore_nm) if line.least_bore_nm != line.bore_nm else "",
-         "gauge": paper.size(line.gauge_nm) if line.gauge_nm else "", "neck": paper.size(line.neck_od_nm),
-         "neck_length": paper.shown(content, line.neck_nm or None), "ends": paper.ends_words(line),
-         "length": paper.shown(content, line.nm), "cum": paper.shown(content, line.cum_nm),
-         "lb": paper.pounds(line.mlb)}
+         "more": paper.more_words(content, line), "od": sums.size(line.od_nm),
+         "bore": sums.size(line.bore_nm),
+         "joint_bore": sums.size(line.least_bore_nm) if line.least_bore_nm != line.bore_nm else "",
+         "gauge": sums.size(line.gauge_nm) if line.gauge_nm else "", "neck": sums.size(line.neck_od_nm),
+         "neck_length": sums.shown(content, line.neck_nm or None), "ends": paper.ends_words(line),
+         "length": sums.shown(content, line.nm), "cum": sums.shown(content, line.cum_nm),
+         "lb": sums.pounds(line.mlb)}
         for line in content.lines
     ]  # fmt: skip
     return {"content": content, "rows": rows, "head": paper.head_pairs(content),
-            "figures": paper.sum_pairs(content), "lacking": paper.lacking(content)}  # fmt: skip
+            "figures": sums.sum_pairs(content), "lacking": sums.lacking(content)}  # fmt: skip
 
 
 @at_desk()

@@ -17,7 +17,7 @@ from rack.calc.lengths import Length
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import plans as forms
-from rack.models import Component, Plan, PlanLine, Spec
+from rack.models import Component, Delivery, Plan, PlanLine, Spec
 from rack.models.judging import Judged, judge_plan, wishes_of
 from rack.people import check_can
 
@@ -180,12 +180,17 @@ def say_yes(request: HttpRequest, of: Any, again: Callable[..., HttpResponse]) -
     if not form.is_valid():
         return again(problems=[_missing(form)])
     typed = form.cleaned_data
-    pieces = Component.objects.at(of.site)
-    keys = [text for text in request.POST.getlist("key_of") if text.isdecimal() and len(text) < 19]
+    pieces, keys = Component.objects.at(of.site), [
+        text for text in request.POST.getlist("key_of") if text.isdecimal() and len(text) < 19
+    ]
     piece = pieces.filter(pk=keys[0]).first() if len(keys) == 1 else None
-    lot = Spec.objects.filter(key=request.POST.get("lot", "")).first() if request.POST.get("lot") else None
-    yes = actions.Yes(typed["code"], typed["reason"], "" if lot else typed["where"],
-                      None if lot else piece, lot, typed["ends_on"])  # fmt: skip
+    what, _, pk = typed["holds_for"].partition(":")
+    lot = found_or_404(Spec.objects.all(), pk=int(pk)) if what == "lot" else None
+    came = found_or_404(Delivery.objects.at(of.site), pk=int(pk)) if what == "delivery" else None
+    yes = actions.Yes(
+        typed["code"], typed["reason"], "" if what else typed["where"], None if what else piece,
+        lot, typed["ends_on"], came,
+    )  # fmt: skip
     try:
         done = actions.consent(asked(request), of, yes)
     except Refused as refused:

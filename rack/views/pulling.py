@@ -1,5 +1,6 @@
-"""Pulling pipe for a plan: what comes off the rack in order, what is put aside and why, and the pick list."""
+"""Pulling pipe for a plan: what comes off the rack in order, what is put aside and why."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
@@ -9,22 +10,21 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods
 
 from rack.actions import plans as actions
-from rack.calc.choosing import Choice, Lying, Want, alternatives, choose, unloading_order
+from rack.calc.chain import Link
+from rack.calc.choosing import Choice, Lying, Want, alternatives, choose
+from rack.calc.connections import canonical
 from rack.calc.lengths import Length
 from rack.calc.specs import describe, spec_from_key
 from rack.desk import asked, at_desk
 from rack.errors import Refused
 from rack.forms.pulling import PullForm
-from rack.models import Component, Plan
+from rack.models import Component, Plan, Spec
 from rack.models.judging import judge_plan, wishes_of
-from rack.models.lying import painted_numbers
-from rack.models.unloading import lying_on_racks
-from rack.paper import listsheet
+from rack.models.unloading import lots_on, lying_on_racks
 from rack.views.plans import plan_here
-from rack.views.sheets import paper_size
 
 MOST_SHOWN = 400
 
@@ -63,11 +63,27 @@ def _usual(one: Plan) -> dict[str, Any]:
     wishes = wishes_of(one)
     _, judged = judge_plan(one, timezone.localdate())
     known = sum((link.length for link in judged.links if link.length is not None), Length(0))
-    initial: dict[str, Any] = {"class_wanted": wishes.class_wanted, "hours": wishes.hours}
+    lots = fitting(lots_on(one.site), judged.links)
+    initial: dict[str, Any] = {"lot": lots[0].pk} if lots else {}
+    initial |= {"class_wanted": wishes.class_wanted, "hours": wishes.hours}
     if wishes.depth_nm is not None:
         missing = Length(max(wishes.depth_nm + wishes.reserve_nm - known.nanometres, 0))
         initial["length"] = missing.shown(one.site.length_unit, one.site.digits).replace(",", "")
     return initial
+
+
+def fitting(lots: Sequence[Spec], links: Sequence[Link]) -> list[Spec]:
+    """The lots of pipe that make up with the top of a string, as far as the names of the threads say."""
+    top = _thread(links[-1].spec.up_conn) if links else ""
+    return [lot for lot in lots if top and _thread(lot.down_conn) == top]
+
+
+def _thread(name: str) -> str:
+    """The one name of a thread; as it is written where no table knows it."""
+    try:
+        return canonical(name)
+    except ValueError:
+        return name
 
 
 def _lying(one: Plan, form: PullForm) -> list[Lying]:
@@ -102,54 +118,3 @@ def _take(request: HttpRequest, one: Plan, choice: Choice) -> None:
         actions.Put(pieces[row.lying.key], why=row.why) for row in choice.taken if row.lying.key in pieces
     ]
     actions.put_in(asked(request), one, puts)
-
-
-@at_desk()
-@require_GET
-def plan_picks(request: HttpRequest, number: int) -> HttpResponse:
-    """The pick list: the pieces of a plan in the order in which the racks are unloaded."""
-    one = plan_here(request, number)
-    site = one.site
-    here = Component.objects.filter(plan_lines__plan=one)
-    pieces = list(here.select_related("spec", "place", "site").distinct())
-    painted = painted_numbers(piece.pk for piece in pieces)
-    wanted = {piece.pk for piece in pieces}
-    order = {row.key: n for n, row in enumerate(_in_order(one, wanted))}
-    pieces.sort(key=lambda piece: (order.get(piece.pk, len(order)), piece.pk))
-    counted = one.lines.filter(component=None).select_related("spec")
-    rows = [_pick(n, piece, painted.get(piece.pk, "")) for n, piece in enumerate(pieces, 1)]
-    notes = [f"{line.count_n} x {line.spec}: list to follow." for line in counted]
-    sheet = listsheet.ListSheet(
-        what="Pick list", site=f"{site.name} ({site.code})", title=str(one).capitalize(),
-        under=f"In the order in which the racks are unloaded, printed {timezone.localtime():%Y-%m-%d %H:%M}",
-        columns=PICKS, rows=rows, notes=notes, cautions=CAUTIONS,
-        foot="The plan changes; its page shows it now. Tick each piece as it is picked up.",
-    )  # fmt: skip
-    answer = HttpResponse(
-        listsheet.pdf(sheet, size=paper_size(request, site)), content_type="application/pdf"
-    )
-    answer["Content-Disposition"] = f'inline; filename="pick-list-{one.number}.pdf"'
-    return answer
-
-
-def _pick(n: int, piece: Component, painted: str) -> tuple[str, ...]:
-    site = piece.site
-    length = "" if piece.length_nm is None else Length(piece.length_nm).shown(site.length_unit, site.digits)
-    where, serial = str(piece.place or "–"), piece.serial or "not readable"
-    return str(n), where, painted, serial, piece.tag, str(piece.spec), length, ""
-
-
-def _in_order(one: Plan, wanted: set[int]) -> list[Lying]:
-    return [row for row in unloading_order(lying_on_racks(one.site)) if row.key in wanted]
-
-
-PICKS = (
-    listsheet.Column("No", 0.05, "right"), listsheet.Column("Lies on", 0.16),
-    listsheet.Column("Painted", 0.08),
-    listsheet.Column("Serial", 0.14), listsheet.Column("Tag", 0.1), listsheet.Column("Item", 0.29),
-    listsheet.Column("Length", 0.1, "right"), listsheet.Column("Picked", 0.08),
-)  # fmt: skip
-CAUTIONS = (
-    "Layer by layer from the top; what stays is chocked again. Nobody between rack and load.",
-    "Take each tag off before the piece goes in the hole. Protectors stay on until stabbing.",
-)

@@ -26,6 +26,7 @@ from rack.models.finding import find
 from rack.paging import page_by_key
 from rack.people import check_can
 from rack.tables.pieces import PieceTable
+from rack.views.papers import address_in, paper_of
 
 
 @at_desk()
@@ -96,9 +97,15 @@ def painted_numbers(pieces: list[Component]) -> dict[int, str]:
 @require_GET
 def search(request: HttpRequest) -> HttpResponse:
     text = request.GET.get("q", "").strip()[:100]
+    at = address_in(text)
+    if at:
+        return redirect(at)
     found = find(Component.objects.for_user(request.user), text)
     if len(found) == 1:
         return redirect("piece", tag=found[0].piece.tag)
+    paper = "" if found else paper_of(request.user, text)
+    if paper:
+        return redirect(paper)
     kind = KINDS.get(KIND_WORDS.get(text.casefold(), ""))
     here = Component.objects.at(site_of(request)).filter(spec__kind=kind.code).count() if kind else 0
     context = {"q": text, "found": found, "kind": kind if here else None, "of_kind": here}

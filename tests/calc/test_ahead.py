@@ -53,15 +53,20 @@ def test_the_bit_is_below_the_table_by_what_is_made_up_less_what_stands_above(
     assert (found.bit, found.unknown) == (ft(bit), unknown)
 
 
-JOINTS = [ft("31.20"), ft("30.98"), ft("32.05")]
+JOINTS = [ft("31.20"), ft("30.98"), ft("32.05"), ft("2.00")]
+CONSTANTS = {"the stick-up": ft("3.20"), "the kelly": ft("41.50"), "nothing at all": ft("0")}
 
 
 @pytest.mark.parametrize("driller, looks", [
-    ("9000.00", "nothing"), ("9000.05", "nothing"), ("9000.06", "a constant"), ("8999.95", "nothing"),
-    ("9031.20", "a joint"), ("8969.02", "a joint"), ("9032.08", "a joint"), ("9025.00", "a constant"),
+    ("9000.00", "nothing"), ("9000.05", "nothing"), ("9000.06", "nothing"), ("8999.95", "nothing"),
+    ("9009.00", "nothing"), ("9009.01", "a constant"), ("8991.00", "nothing"), ("9025.00", "a constant"),
+    ("9031.20", "a joint"), ("8969.02", "a joint"), ("9032.08", "a joint"), ("9033.56", "a constant"),
+    ("9033.55", "a joint"), ("9029.47", "a constant"), ("9062.82", "a joint"), ("9094.23", "a joint"),
+    ("8905.77", "a joint"), ("9125.64", "a joint"), ("9157.05", "a constant"), ("9003.28", "a constant"),
+    ("8996.80", "a constant"), ("9003.40", "nothing"), ("9041.50", "a constant"),
 ])  # fmt: skip
 def test_the_difference_is_told_for_what_it_looks_like(driller, looks):
-    found = against_driller(ft("9000"), ft(driller), JOINTS, near=ft("0.05"))
+    found = against_driller(ft("9000"), ft(driller), JOINTS, near=ft("0.05"), constants=CONSTANTS)
     assert found.looks == looks
     assert found.apart == ft(driller) - ft("9000")
 
@@ -73,3 +78,29 @@ def test_a_driller_who_is_deeper_counts_one_too_many():
 
 def test_without_joints_nothing_is_a_joint():
     assert against_driller(ft("10"), ft("41"), [], near=ft("0.05")).looks == "a constant"
+
+
+@pytest.mark.parametrize("driller, words", [
+    ("9003.25", "as long as the stick-up"),
+    ("8958.50", "as long as the kelly, taken differently, or left out"),
+    ("9094.00", "It looks like 3 joints: the driller counts 3 joints that"),
+    ("8967.00", "It looks like one joint: the driller misses one joint"),
+    ("9004.00", "no more than one part in 1,000"),
+])  # fmt: skip
+def test_what_a_difference_looks_like_is_said_in_words(driller, words):
+    found = against_driller(ft("9000"), ft(driller), JOINTS, near=ft("0.05"), constants=CONSTANTS)
+    assert words in found.words
+
+
+def test_a_sub_is_no_joint():
+    """Else every difference of a foot or two would look like a bit."""
+    assert against_driller(ft("9000"), ft("9012"), [ft("12")] * 3, near=ft("0.05")).looks == "a constant"
+
+
+def test_a_correction_never_lifts_the_bit_above_the_table():
+    """Pulled out, a string is shorter than its correction: its bit is at the table, not above."""
+    found = hanging([ft("4.00")], stick_up=ft("3.00"), correction=ft("0") - ft("2.50"))
+    assert (found.bit, found.whole) == (ft("0"), ft("4.00"))
+    up = ft("0") - ft("9")
+    (row,) = depths_ahead(ft("1"), [("KD1", ft("1"))], stick_up=ft("0"), kelly=ft("0.25"), correction=up)
+    assert (row.depth, row.kelly_down) == (ft("0"), ft("0"))

@@ -139,6 +139,10 @@ def yes(code="R16", **more):
 @pytest.mark.parametrize("consent, left", [
     (yes(piece="A"), 0),
     (yes(lot="D 12"), 0),
+    (yes(lot="delivery 3"), 0),
+    (yes(lot="delivery 4"), 1),
+    (yes(lot="delivery 3", until=TODAY - timedelta(days=1)), 1),
+    (yes(lot="D 1"), 1),
     (yes(), 0),
     (yes(piece="B"), 1),
     (yes(lot="D 13"), 1),
@@ -155,7 +159,7 @@ def yes(code="R16", **more):
     (yes(where="piece 47"), 1),
 ])  # fmt: skip
 def test_a_consent_answers_its_own_rule_for_its_own_lot_until_its_day(consent, left):
-    result = left_after(held("A"), [consent], {900: "D 12", "A": "D 13 of another"}, TODAY)
+    result = left_after(held("A"), [consent], {900: ("D 12", "delivery 3"), "A": ("D 13 of another",)}, TODAY)
     assert len(result.problems) == left
     assert len(result.consented) == 1 - left
     if not left:
@@ -163,14 +167,14 @@ def test_a_consent_answers_its_own_rule_for_its_own_lot_until_its_day(consent, l
 
 
 def test_a_consent_for_one_lot_leaves_the_other():
-    result = left_after(held("A", "B"), [yes(lot="D 12")], {900: "D 12", 901: "D 13"}, TODAY)
+    result = left_after(held("A", "B"), [yes(lot="D 12")], {900: ("D 12",), 901: ("D 13",)}, TODAY)
     assert [one.pieces for one in result.problems] == [("B",)]
 
 
 def test_a_problem_of_several_pieces_is_answered_when_each_of_them_is():
     problems = [one for one in found([pipe("A", pipe_class="Class 2"), pipe("B", pipe_class="Class 2")])
                 if one.code == "R15"]  # fmt: skip
-    lots = {"A": "D 12", "B": "D 13"}
+    lots = {"A": ("D 12",), "B": ("D 13",)}
     one = yes("R15", lot="D 12")
     assert left_after(problems, [one], lots, TODAY).problems == tuple(problems)
     both = [one, yes("R15", lot="D 13")]
@@ -186,7 +190,7 @@ def test_what_stops_cannot_be_consented_to(more):
 
 def test_a_blank_lot_is_no_lot():
     assert left_after(held("A"), [yes(lot="")], {}, TODAY).problems == ()  # for the whole string
-    assert len(left_after(held("A"), [yes(lot="D 12")], {900: ""}, TODAY).problems) == 1
+    assert len(left_after(held("A"), [yes(lot="D 12")], {900: ("",)}, TODAY).problems) == 1
 
 
 def test_two_pieces_of_one_name_are_answered_one_by_one():

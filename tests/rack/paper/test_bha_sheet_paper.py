@@ -10,12 +10,15 @@ import pytest
 from pypdf import PdfReader
 from reportlab.graphics.shapes import Drawing, Group, Polygon, Rect, String
 
+from rack.calc.bha import known_weight
 from rack.calc.kinds import KINDS
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
+from rack.exchange import bha_table
 from rack.exchange.bha_sheet import read_sheet
 from rack.exchange.bha_table import write_csv, write_xlsx
-from rack.paper.bha_sheet import lacking, pdf
+from rack.paper.bha_sheet import pdf
+from rack.paper.bha_sums import lacking, pounds, sum_pairs
 from rack.paper.drawing_svg import NIGHT, svg
 from rack.paper.fishing_diagram import NARROW, WIDE, drawings, pictures
 from rack.paper.fishing_layout import LEAST, MOST, ON_PAGE, blocks_of, strips
@@ -61,7 +64,8 @@ def test_pages_are_counted_and_a_long_assembly_takes_several_diagrams() -> None:
 def test_what_is_not_known_is_printed_so() -> None:
     bare = (*links()[:2], replace(links()[2], length=None), *links()[3:])
     printed = words_of(pdf(content(bare), address=ADDRESS))
-    assert "not known" in printed and "Without a length: no. 3; the others make" in printed
+    for words in ("not known", "Without a length: no. 3 (", "; the others make"):
+        assert words in printed
 
 
 def test_rows_that_lack_something_are_told_by_their_ends_and_the_others_are_added_up() -> None:
@@ -73,6 +77,34 @@ def test_rows_that_lack_something_are_told_by_their_ends_and_the_others_are_adde
     assert f"Without a weight: no. 1 and 3 to 5; the others weigh {round(weighed / 1000):,} lb in air." in (
         lacking(made))
     assert not any(text.startswith("Without") for text in lacking(content()))
+
+
+def test_one_piece_without_a_weight_is_named_and_the_others_are_the_least_that_it_weighs() -> None:
+    """A bit without a weight must not take the whole string's weight away."""
+    known = links()
+    bare = (replace(known[0], spec=replace(known[0].spec, weight_mlb_ft=0, od_nm=0, facts="{}")), *known[1:])
+    made = content(bare)
+    assert made.no_weight == (1,) and made.air_mlb is None
+    rest = sum(line.mlb or 0 for line in made.lines)
+    pairs = dict(sum_pairs(made))
+    assert pairs["Weight in air, lb"] == f"at least {pounds(rest)}"
+    assert pairs["Weight in mud, lb"] == f"at least {pounds(known_weight(made.lines, made.head.mud_mppg)[1])}"
+    assert dict(sum_pairs(content()))["Weight in air, lb"] == pounds(content().air_mlb)
+    (said,) = [text for text in lacking(made) if text.startswith("Without a weight")]
+    assert said.startswith(f"Without a weight: no. 1 ({made.lines[0].item}")
+    written = bha_table.write_csv(made)
+    assert f"Weight in air,at least {pounds(rest).replace(',', '')} lb" in written
+    assert "Without a weight,no. 1" in written
+
+
+def test_below_a_jar_only_what_hangs_there_is_the_least() -> None:
+    known = links()
+    at = next(n for n, one in enumerate(known) if one.spec.kind == "jar")
+    top = replace(known[-1], spec=replace(known[-1].spec, weight_mlb_ft=0, od_nm=0, facts="{}"))
+    pairs = dict(sum_pairs(content((*known[:-1], top))))
+    assert at < len(known) - 1, "the piece without a weight stands above the jar"
+    assert pairs["Weight in air, lb"].startswith("at least")
+    assert not pairs[f"Below jar no. {at + 1} in air, lb"].startswith("at least")
 
 
 @pytest.mark.parametrize("rows", range(8, 40, 4))
