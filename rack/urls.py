@@ -32,6 +32,7 @@ from rack.views import (
     reference,
     reference_picks,
     run_changes,
+    run_limits,
     running_pages,
     runs,
     sections,
@@ -161,6 +162,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # Runs
     path("runs/", runs.run_list, name="run_list"),
     path("runs/new/", runs.run_new, name="run_new"),
+    path("runs/limits/", run_limits.run_limits, name="run_limits"),
+    path("runs/limits.svg", run_limits.run_limits_svg, name="run_limits_svg"),
+    path("runs/limits.pdf", run_limits.run_limits_pdf, name="run_limits_pdf"),
     path("runs/<int:ident>/", runs.run, name="run_page"),
     path("runs/<int:ident>/do/<slug:what>/", run_changes.run_change, name="run_change"),
     path("runs/<int:ident>/report/", daily.run_report, name="run_report"),
