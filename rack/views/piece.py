@@ -20,6 +20,7 @@ from rack.models import Clock, Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
 from rack.models.earned import clocks_shown
+from rack.models.then import stays_of
 from rack.models.timeline import line_of_time
 from rack.neighbours import neighbours
 from rack.views.implying import implied_of
@@ -44,6 +45,7 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "holds": holds,
         "moments": line_of_time(one),
         "implied": implied_of(one),
+        "stays": stays_of(one),
         "clocks": clocks_shown(one) if one.has_run else [],  # type: ignore[attr-defined]
         "hold_form": HoldForm(),
         "move_form": MoveForm(site=one.site),
