@@ -66,7 +66,10 @@ class ThenForm(forms.Form):
 
     def __init__(self, data: Any = None, *, site: Site) -> None:
         super().__init__(data)
-        widget = forms.DateTimeInput(format="%Y-%m-%dT%H:%M", attrs={"type": "datetime-local"})
+        # To the second, or a change that is stepped to would lie after the moment that is sent again.
+        widget = forms.DateTimeInput(
+            format="%Y-%m-%dT%H:%M:%S", attrs={"type": "datetime-local", "step": "1"}
+        )
         self.fields["at"] = forms.DateTimeField(
             required=False, label="At", widget=widget,
             error_messages={"invalid": "Write the time as 2026-05-01 14:20."},

@@ -1,6 +1,6 @@
 """Who was in a string at a moment of the past; and when one piece was in which string."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db.models import Q
@@ -92,7 +92,7 @@ def _rows(string: String, stays: list[Stay], at: datetime) -> list[ThenRow]:
     hidden = set(shut(Component.objects.filter(pk__in=list(there)), again).values_list("pk", flat=True))
     listed = [
         (stay.rank, pk, pieces[pk], str(pieces[pk].spec), None if pk in hidden else lengths.get(pk),
-         stay.joined)
+         _without_depth(stay.joined) if pk in hidden else stay.joined)
         for pk, stay in there.items()
     ]
     counted = [
@@ -107,6 +107,11 @@ def _rows(string: String, stays: list[Stay], at: datetime) -> list[ThenRow]:
         below += nm or 0
         found.append(ThenRow(n, piece, item, nm, below if known else None, joined))
     return found
+
+
+def _without_depth(mark: Mark) -> Mark:
+    """When a piece joined, without the depth of the bit, which would tell its length (law 13)."""
+    return replace(mark, nm=None)
 
 
 @dataclass(frozen=True)

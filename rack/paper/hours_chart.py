@@ -19,7 +19,7 @@ from rack.paper.drawing_svg import DAY, Tint, svg
 WIDE, NARROW = 527.0, 300.0
 #: A share beyond this is cut off and marked so.
 FARTHEST = 2 * WHOLE
-_ROW, _ROW_NARROW, _HEAD, _BAR = 22.0, 39.0, 27.0, 8.0
+_ROW, _ROW_NARROW, _HEAD, _BAR = 22.0, 43.0, 27.0, 8.0
 _TEXT, _SMALL = 7.4, 6.2
 #: The longest bar without a limit leaves room for an open end.
 _FULL = 0.92
@@ -120,7 +120,7 @@ class _Chart:
         return self.left + (self.right - self.left) * min(share, self.end) / self.end
 
     def _bar(self, bar: Bar, foot: float) -> None:
-        low = foot + (13 if self.narrow else 7)
+        low = foot + (17 if self.narrow else 7)
         self._shape(bar.state, 5, foot + self.row - 9 if self.narrow else low + _BAR / 2)
         if self.narrow:
             self.text(13, foot + self.row - 11, f"{bar.name}, {bar.counts}", _TEXT + 0.6, fonts.BOLD,
