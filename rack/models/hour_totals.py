@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum
+from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from rack.calc.hours import Amount, add_up, run_totals
@@ -66,20 +66,21 @@ def sums_by(
     """What was earned, clock by clock, by these columns; `ids` are the pieces that are asked for.
 
     All entries are added up, reversals with what they reverse: the sum is what stands, and the database
-    need not look for the pairs. Only what is not known is asked of the standing entries.
+    need not look for the pairs. In the same way an amount that is not known is taken back by one that is
+    not known either: where as many went as came, all is known.
     """
     found: dict[tuple[int | None, ...], Amounts] = defaultdict(dict)
     well = Coalesce(F("run__string__well"), F("event__string__well"))
+    came = Count("pk", filter=Q(amount=None, reverses=None))
+    went = Count("pk", filter=Q(amount=None, reverses__isnull=False))
     for rows in entries_of(asked):
         here = rows if ids is None else rows.filter(component__in=ids)
         here = here.annotate(in_well=well) if "in_well" in keys else here
-        gaps = set(here.standing().filter(amount=None).values_list(*keys, "clock").distinct())
-        added = here.values_list(*keys, "clock").annotate(n=Coalesce(Sum("amount"), 0))
-        for *of, clock, least in added:
-            known = (*of, clock) not in gaps
-            if least or not known:
+        added = here.values_list(*keys, "clock").annotate(n=Coalesce(Sum("amount"), 0), gaps=came - went)
+        for *of, clock, least, gaps in added:
+            if least or gaps:
                 one = found[tuple(of)]
-                one[clock] = one.get(clock, Amount()) + Amount(least, known)
+                one[clock] = one.get(clock, Amount()) + Amount(least, known=not gaps)
     return dict(found)
 
 

@@ -42,6 +42,12 @@ def drawing(
     return _Chart(bars, width, bars if whole is None else whole).drawn()
 
 
+def height_of(bars: Sequence[Bar]) -> float:
+    """Return how high the wide drawing of these bars is, in points."""
+    heads = sum(1 for _ in groupby(bars, key=lambda bar: bar.share is not None))
+    return _ROW * len(bars) + _HEAD * heads
+
+
 def fitting(bars: Sequence[Bar], room: float) -> int:
     """Return how many of the bars, from the first, go into `room` points of a wide drawing."""
     used, before = 0.0, None

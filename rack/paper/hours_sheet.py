@@ -9,7 +9,7 @@ from reportlab.lib.units import mm
 from rack.calc.hours_limits import Bar
 from rack.paper import fonts
 from rack.paper.flow import Flow
-from rack.paper.hours_chart import LEGEND, WIDE, drawing, fitting
+from rack.paper.hours_chart import LEGEND, WIDE, drawing, fitting, height_of
 from rack.paper.surface import HAIR, HEAVY, MARGIN, Surface
 
 _PT = 25.4 / 72
@@ -49,12 +49,15 @@ def _drawn(sheet: HoursSheet, size: str, pages: int) -> tuple[bytes, int]:
     flow.gap(1)
     flow.paragraph(LEGEND, 7.5)
     flow.gap(1)
-    _chart(flow, sheet.bars)
+    _chart(flow, sheet.bars, drawn=pages > 0)
     return surface.finish(), flow.page
 
 
-def _chart(flow: Flow, bars: Sequence[Bar]) -> None:
-    """The bars, cut between pages; each part has its scale over it, and all parts the same scale."""
+def _chart(flow: Flow, bars: Sequence[Bar], *, drawn: bool) -> None:
+    """The bars, cut between pages; each part has its scale over it, and all parts the same scale.
+
+    While the pages are only counted nothing is drawn.
+    """
     wide = min(WIDE, flow.on.room / _PT)
     rest = list(bars)
     while rest:
@@ -62,10 +65,12 @@ def _chart(flow: Flow, bars: Sequence[Bar]) -> None:
         if not part:
             flow.new_page()
             continue
-        one = drawing(part, width=wide, whole=bars)
-        low = flow.on.height - flow.y - one.height * _PT
-        renderPDF.draw(one, flow.on.canvas, MARGIN * mm, low * mm)
-        flow.gap(one.height * _PT)
+        high = height_of(part) * _PT
+        if drawn:
+            low = flow.on.height - flow.y - high
+            one = drawing(part, width=wide, whole=bars)
+            renderPDF.draw(one, flow.on.canvas, MARGIN * mm, low * mm)
+        flow.gap(high)
         rest = rest[len(part) :]
         if rest:
             flow.new_page()

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from rack.calc.hours import Amount, amount_shown
+from rack.calc.hours import Amount, add_up, amount_shown
 from rack.calc.kinds import KINDS
 from rack.errors import TierbookError
 from rack.exchange import hours_table
@@ -40,13 +40,13 @@ SAID = (
 def run_totals(request: HttpRequest) -> HttpResponse:
     site = site_of(request)
     form, by, asked = _asked(request, site)
-    whole = read.whole_of(asked)
     page = None
     if by == "piece":
         page = page_by_key(request, read.pieces_of(asked), "serial_key")
-        groups = read.by_piece(asked, page.rows)
+        groups, whole = read.by_piece(asked, page.rows), read.whole_of(asked)
     else:
         groups = GROUPED[by](asked)
+        whole = add_up(one.amounts for one in groups)
     columns = [clock for clock in COLUMNS if clock in whole]
     context: dict[str, Any] = {
         "form": form, "by": by, "grouping": dict(GROUPINGS)[by], "head": HEADS[by],
@@ -113,7 +113,7 @@ def _table(site: Site, by: str, asked: read.Asked, query: str) -> hours_table.Ho
         groups = read.by_piece(asked, pieces)
     else:
         groups = GROUPED[by](asked)
-    whole = read.whole_of(asked)
+    whole = add_up(one.amounts for one in groups)
     named = by == "piece"
     return hours_table.HoursTable(
         name="Hours and footage", head=_head(site, by, asked, query),

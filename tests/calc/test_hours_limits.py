@@ -5,7 +5,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rack.calc.hours import PIECE_CLOCKS
-from rack.calc.hours_limits import bar_of, bar_order, chief_clocks, limit_of, longest, share_of_limit, state_of
+from rack.calc.hours_limits import (
+    bar_of,
+    bar_order,
+    chief_clocks,
+    limit_of,
+    longest,
+    share_of_limit,
+    state_of,
+)
 from rack.calc.kinds import KINDS
 from rack.calc.standing import NEVER, Clock, Days, standing
 

@@ -39,14 +39,16 @@ def two_wells(ada, ola, layer):
     listed = [row.component for row in lot.rows.order_by("id")]
     more = stock.pieces(layer, 4, lengths=["31.00"] * 4)
     tools = [runs.tool(layer, "motor", 8101), runs.tool(layer, "jar", 8201)]
-    for name, on in (("SD-14", [tools[0], listed[0], *more[:2]]), ("SD-15", [tools[1], listed[1], *more[2:]])):
+    hung = {"SD-14": [tools[0], listed[0], *more[:2]], "SD-15": [tools[1], listed[1], *more[2:]]}
+    for name, on in hung.items():
         string = runs.string(ola, layer, name)
         runs.join(ada, string, on, hours=0)
         run = runs.run(ola, string)
         depth = 4000
         for n in range(5):
             whole = by_chance.randrange(600, 3600)
-            given = {"rotating_s": None if n == 3 else whole, "sliding_s": by_chance.randrange(0, 3600 - whole)}
+            slid = by_chance.randrange(0, 3600 - whole)
+            given = {"rotating_s": None if n == 3 else whole, "sliding_s": slid}
             lines = [leg(n, n + 1, str(depth), str(depth + 10), **given)]
             post_legs(stock.asks(ada), run, lines, "as the sheet has it")
             depth += 10
@@ -78,6 +80,15 @@ def test_the_whole_is_what_stands_in_the_ledger(two_wells, here):
     for clock, amount in Hours.objects.standing().values_list("clock", "amount"):
         found[clock] = found.get(clock, 0) + (amount or 0)
     assert {clock: one.least for clock, one in read.whole_of(read.Asked(here)).items()} == found
+
+
+def test_a_line_that_is_taken_back_takes_what_was_not_known_with_it(two_wells, here, ada):
+    for run in two_wells:
+        unknown = Leg.objects.standing().get(run=run, rotating_s=None)
+        take_back_leg(stock.asks(ada), unknown, "written down again")
+        for groups in grouped(read.Asked(here, run.string.well)).values():
+            assert all(one.known for group in groups for one in group.amounts.values())
+    assert Hours.objects.filter(amount=None).exists()
 
 
 def test_a_piece_that_was_in_throughout_has_what_the_lines_have(two_wells, here):

@@ -1,4 +1,4 @@
-"""Hours against limits: the database orders as the rule does, every bar has its words, paper says the same."""
+"""Hours against limits: the database orders as the rule does, every bar has its words, paper too."""
 
 import io
 import random
@@ -13,7 +13,7 @@ from rack.calc.hours_limits import bar_of, bar_order
 from rack.models import Clock
 from rack.models.clocks import as_calc
 from rack.models.limits import against_limits, bars_of
-from rack.paper.hours_chart import NARROW, WIDE, drawing, fitting, picture
+from rack.paper.hours_chart import NARROW, WIDE, drawing, fitting, height_of, picture
 from tests import runs, stock
 from tests.rack.tally_desk import signed_in, text_of
 from tests.rack.test_standing import write
@@ -149,7 +149,7 @@ def test_the_picture_is_whole_and_bears_every_word(narrow):
     assert "2.00 h, 2 %" in words and "no limit written down" in words
     assert "style=" not in text and "<script" not in text
     for shape in root.iter("{http://www.w3.org/2000/svg}rect"):
-        assert 0 <= float(shape.get("x", 0)) and float(shape.get("width", 0)) >= 0
+        assert float(shape.get("x", 0)) >= 0 and float(shape.get("width", 0)) >= 0
 
 
 def test_bars_stand_to_the_same_scale_on_every_page_of_paper():
@@ -160,6 +160,9 @@ def test_bars_stand_to_the_same_scale_on_every_page_of_paper():
     assert marks[0] == marks[1] != set()
     assert fitting(every, drawing(every[:10], whole=every).height) == 10
     assert fitting(every, 5) == 0
+    mixed = [*every, *bars(5, due=None)]
+    assert height_of(mixed) == drawing(mixed).height
+    assert fitting(mixed, height_of(mixed)) == len(mixed)
     assert drawing([]).height > 0
 
 
