@@ -77,13 +77,11 @@ def _cells(table: HoursTable, amounts: Mapping[str, Amount]) -> list[Cell]:
     """What is known of each clock; blank where it is not kept. Which are more than that is said last."""
     found: list[Cell] = []
     for clock in table.clocks:
-        one = amounts.get(clock)
+        least = amounts[clock].least if clock in amounts else None
         if clock.endswith("_s"):
-            found += [one and hours_figure(one.least), one and one.least]
-        elif clock.endswith("_nm"):
-            found.append(one and length(one.least, table.unit, table.digits))
+            found += [None if least is None else hours_figure(least), least]
         else:
-            found.append(one and one.least)
+            found.append(length(least, table.unit, table.digits) if clock.endswith("_nm") else least)
     gaps = [CLOCK_NAMES[clock] for clock in table.clocks if clock in amounts and not amounts[clock].known]
     return [*found, ", ".join(gaps)]
 

@@ -56,8 +56,9 @@ def entries_of(asked: Asked) -> "list[QuerySet[Hours]]":
     outside = Hours.objects.filter(run=None, event__site=asked.site)
     if asked.well:
         outside = outside.filter(event__string__well=asked.well)
-    both = [of_runs.order_by(), outside.order_by()]
-    return [rows.filter(component__spec__kind=asked.kind) for rows in both] if asked.kind else both
+    if asked.kind:
+        of_runs, outside = (rows.filter(component__spec__kind=asked.kind) for rows in (of_runs, outside))
+    return [of_runs.order_by(), outside.order_by()]
 
 
 def sums_by(

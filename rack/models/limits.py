@@ -53,7 +53,7 @@ def _chief() -> Q:
     for clock, kinds in chief_clocks().items():
         goes_by |= Q(clock=clock, component__spec__kind__in=kinds)
     limited = Clock.objects.filter(_LIMITED, component=OuterRef("component"))
-    return _LIMITED | (Q(basis="new") & goes_by & ~Exists(limited))
+    return _LIMITED | (Q(basis="new") & goes_by & ~Q(Exists(limited)))
 
 
 def _key() -> Case:
