@@ -11,6 +11,9 @@ from rack.calc.standing import DUE, FINE, OVERDUE, SOON, Clock, clock_words, hou
 WHOLE = 1000
 #: What stands behind an amount that is read by itself.
 _UNITS = {"_s": "h", "_n": "times"}
+#: Whose limit it is, in words; a default is ours and nobody's rule.
+WHOSE = {"default": "common practice", "maker": "by the maker", "law": "by law", "contract": "by contract",
+         "company": "by the company"}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -79,11 +82,14 @@ def state_of(clock: Clock) -> str:
     return SOON if early else FINE
 
 
-def bar_of(clock: Clock, name: str, item: str, *, unit: str = "ft", digits: int = 2) -> Bar:
+def bar_of(
+    clock: Clock, name: str, item: str, *, whose: str = "", unit: str = "ft", digits: int = 2
+) -> Bar:
     """Return the bar of `clock` of the piece called `name`, which is an `item`.
 
-    Hours and lengths in words have `digits` figures, lengths are in `unit`. Raises ValueError for other
-    digits or units. Source: law 8 of the house; the text stands beside every bar.
+    `whose` limit it is: a key of `WHOSE`, "" where nobody said. Hours and lengths in words have `digits`
+    figures, lengths are in `unit`. Raises ValueError for other digits or units. Source: law 8 of the house;
+    the text stands beside every bar.
     """
     share, found = share_of_limit(clock), limit_of(clock)
     ran = f"{hours_run(clock, unit=unit, digits=digits)} {_unit(clock.clock, unit)}"
@@ -94,6 +100,7 @@ def bar_of(clock: Clock, name: str, item: str, *, unit: str = "ft", digits: int 
         at_least = clock.known or not part.endswith("%")
         words = f"{ran}, {part if at_least else 'share not known'}"
         more = hours_left(clock, unit=unit, digits=digits) or f"no due limit; {found[0]} is written down"
+        more += f"; {WHOSE.get(whose, whose)}" if whose else ""
     return Bar(
         name, item, clock_words(clock), clock.clock, state_of(clock), clock.run,
         found[1] if found else 0, clock.known, share, _marks(clock, found), words, more,

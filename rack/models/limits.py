@@ -76,7 +76,7 @@ def _key() -> Case:
 def bars_of(rows: "list[Clock]", site: Site) -> list[Bar]:
     """These clocks as bars, in their order."""
     return [
-        bar_of(as_calc(row), str(row.component), str(row.component.spec), unit=site.length_unit,
-               digits=site.digits)
+        bar_of(as_calc(row), str(row.component), str(row.component.spec), whose=row.by,
+               unit=site.length_unit, digits=site.digits)
         for row in rows
     ]  # fmt: skip

@@ -20,7 +20,7 @@ WIDE, NARROW = 527.0, 300.0
 #: A share beyond this is cut off and marked so.
 FARTHEST = 2 * WHOLE
 _ROW, _ROW_NARROW, _HEAD, _BAR = 22.0, 43.0, 27.0, 8.0
-_TEXT, _SMALL = 7.4, 6.2
+_TEXT, _SMALL, _LEAST = 7.4, 6.2, 5.0
 #: The longest bar without a limit leaves room for an open end.
 _FULL = 0.92
 #: What the marks across a bar and the shapes before it mean; stands under every chart in words.
@@ -79,7 +79,7 @@ class _Chart:
         self.on = Drawing(width, self.high)
         self.names = 0.0 if self.narrow else 13.0
         self.left = 13.0 if self.narrow else width * 0.36
-        self.right = width - 6 if self.narrow else width * 0.72
+        self.right = width - 6 if self.narrow else width * 0.67
         self.words = self.right + 9
 
     def drawn(self) -> Drawing:
@@ -92,10 +92,10 @@ class _Chart:
         return self.on
 
     def text(self, x: float, y: float, words: str, size: float = _TEXT, font: str = fonts.TEXT,
-             anchor: str = "start", room: float = 0) -> None:  # fmt: skip
+             anchor: str = "start", room: float = 0, least: float = _SMALL) -> None:  # fmt: skip
         words = fonts.clean(words)
         if room:
-            size = fonts.size_to_fit(words, font, size, room, _SMALL)
+            size = fonts.size_to_fit(words, font, size, room, least)
             while words and fonts.width(words, font, size) > room:
                 words = words[:-2].rstrip() + "…" if len(words) > 2 else ""
         self.on.add(String(x, y, words, fontName=font, fontSize=size, textAnchor=anchor, fillColor=black))
@@ -131,13 +131,15 @@ class _Chart:
         if self.narrow:
             self.text(13, foot + self.row - 11, f"{bar.name}, {bar.counts}", _TEXT + 0.6, fonts.BOLD,
                       room=self.width - 14)  # fmt: skip
-            self.text(13, foot + 4, f"{bar.words}; {bar.more}", _TEXT, room=self.width - 14)
+            self.text(13, foot + 4, f"{bar.words}; {bar.more}", _TEXT, room=self.width - 14,
+                      least=_LEAST)  # fmt: skip
         else:
             room = self.left - self.names - 8
             self.text(self.names, low + 3.2, f"{bar.name} · {bar.item}", _TEXT, fonts.BOLD, room=room)
             self.text(self.names, low - 4.2, bar.counts, _SMALL, room=room)
             self.text(self.words, low + 3.2, bar.words, _TEXT, fonts.BOLD, room=self.width - self.words)
-            self.text(self.words, low - 4.2, bar.more, _SMALL, room=self.width - self.words)
+            self.text(self.words, low - 4.2, bar.more, _SMALL, room=self.width - self.words,
+                      least=_LEAST)  # fmt: skip
         self._steel(bar, low)
         self.line(0, foot, self.width, foot, 0.2)
 

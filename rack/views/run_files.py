@@ -9,11 +9,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from rack.calc.hours import POLICY_WORDS, add_up, policy_for
+from rack.desk import at_desk
 from rack.exchange.hours_table import HoursTable
 from rack.models import Component, Run
 from rack.models.earned import COLUMNS, sums_in
 from rack.models.stays import policy_of
-from rack.views.desk import at_desk
 from rack.views.run_totals import table_file
 from rack.views.runs import run_here
 

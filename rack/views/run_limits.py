@@ -13,15 +13,15 @@ from rack.calc.hours import CLOCK_NAMES
 from rack.calc.hours_limits import Bar
 from rack.calc.kinds import KINDS
 from rack.calc.standing import DUE, FINE, OVERDUE, SOON
+from rack.desk import at_desk, site_of
+from rack.downloads import paper_size
 from rack.forms.run_pages import LimitsForm
 from rack.models import Site, String
 from rack.models.limits import against_limits, bars_of
+from rack.paging import KeyPage, page_by_key
 from rack.paper import hours_sheet
 from rack.paper.drawing_svg import DAY, NIGHT
 from rack.paper.hours_chart import LEGEND, picture
-from rack.views.desk import at_desk, site_of
-from rack.views.paging import KeyPage, page_by_key
-from rack.views.sheets import paper_size
 
 A_PAGE = 25
 #: So many bars go on paper at once; a longer list is narrowed first.

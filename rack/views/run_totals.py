@@ -12,15 +12,15 @@ from django.views.decorators.http import require_GET
 
 from rack.calc.hours import Amount, add_up, amount_shown
 from rack.calc.kinds import KINDS
+from rack.desk import at_desk, site_of
+from rack.downloads import XLSX
 from rack.errors import TierbookError
 from rack.exchange import hours_table
 from rack.forms.run_pages import GROUPINGS, TotalsForm
 from rack.models import Site
 from rack.models import hour_totals as read
 from rack.models.earned import COLUMNS, clock_heading
-from rack.views.desk import at_desk, site_of
-from rack.views.paging import page_by_key
-from rack.views.sheets import XLSX
+from rack.paging import page_by_key
 
 #: A file of more pieces takes longer than anybody waits.
 MOST_IN_A_FILE = 20_000

@@ -10,10 +10,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from rack.calc.lengths import Length
+from rack.desk import at_desk
 from rack.forms.run_pages import ThenForm
 from rack.models import Site, String
 from rack.models.then import first_reached, string_then
-from rack.views.desk import at_desk
 from rack.views.strings import string_here
 
 

@@ -67,6 +67,15 @@ def test_every_bar_has_its_words(given_clock, words, more):
     assert bar.counts == "rotating since the last full inspection"
 
 
+@pytest.mark.parametrize(("whose", "words"), [
+    ("default", "; common practice"), ("maker", "; by the maker"), ("", ""),
+])  # fmt: skip
+def test_a_bar_says_whose_limit_it_is(whose, words):
+    """What is a habit of ours is never shown as somebody's rule."""
+    assert bar_of(clock(10, 80, 100), "a", "b", whose=whose).more == f"90.00 left of 100.00{words}"
+    assert bar_of(clock(10), "a", "b", whose=whose).more == "no limit written down"
+
+
 def test_marks_are_placed_as_shares_of_the_limit_that_the_bar_is_drawn_against():
     bar = bar_of(clock(10, 80, 100, 125), "a", "b")
     assert bar.marks == (("soon", 800), ("due", 1000), ("overdue", 1250))
