@@ -21,7 +21,7 @@ class KeyPage:
 
 def page_by_key(request: HttpRequest, rows: QuerySet[Any], key: str, size: int = PAGE) -> KeyPage:
     """One page of `rows` in the order of (`key`, id), after or before the row that the address names."""
-    before, after = _cursor(request.GET.get("before", "")), _cursor(request.GET.get("after", ""))
+    before, after = (_cursor(request.GET.get(way, ""), rows, key) for way in ("before", "after"))
     if before:
         found = list(_beyond(rows, key, before, up=False).order_by(f"-{key}", "-id")[: size + 1])
         more_back, more_next = len(found) > size, True
@@ -47,10 +47,14 @@ def _beyond(rows: QuerySet[Any], key: str, cursor: tuple[str, int], *, up: bool)
     )
 
 
-def _cursor(text: str) -> tuple[str, int] | None:
+def _cursor(text: str, rows: QuerySet[Any], key: str) -> tuple[str, int] | None:
     """The key and id of "KD4101.17"; None for anything else, which shows the first page."""
     value, dot, ident = text.rpartition(".")
     if not dot or not ident.isdecimal() or len(ident) > 18 or "\0" in value:
+        return None
+    try:
+        rows.filter(**{f"{key}__gte": value})  # a word where the key is a number
+    except ValueError:
         return None
     return value, int(ident)
 

@@ -66,6 +66,14 @@ RUN_AREA = (
     Address("runs/", text("/runs/"), OWN),
     Address("runs/new/", text("/runs/new/"), "200 200 200 403 200 302", posts=(
         Post("begin", _new_run, "302 302 302 403 422 302"),)),
+    Address("runs/limits/", text("/runs/limits/"), OWN, states=(
+        text("/runs/limits/?kind=drill_pipe&clock=rotating_s"), text("/runs/limits/?kind=jar"),
+        lambda rig: f"/runs/limits/?string={rig.strings['running'].number}")),
+    Address("runs/limits.svg", text("/runs/limits.svg"), OWN, page=False),
+    Address("runs/limits.pdf", text("/runs/limits.pdf"), OWN, page=False),
+    Address("runs/totals/", text("/runs/totals/"), OWN, states=(
+        text("/runs/totals/?by=spec"), text("/runs/totals/?by=delivery"), text("/runs/totals/?by=well"))),
+    Address("runs/totals.<slug:form>", text("/runs/totals.xlsx"), OWN, page=False),
     Address("runs/<int:ident>/", run(), LOOK, states=(run(n=0),)),
     Address("runs/<int:ident>/do/<slug:what>/", run("do/lines/"), POST_ONLY, page=False, posts=(
         of_run("lines", _tour),
@@ -85,7 +93,7 @@ RUN_AREA = (
              writes=False),
         Post("toggle", lambda rig: {"what": "toggle", "row": "2"}, DO, writes=False),
         Post("accept", lambda rig: {"what": "accept", "reason": "as the report has it"}, DO),)),
-    Address("runs/<int:ident>/hours.csv", run("hours.csv"), LOOK, page=False),
+    Address("runs/<int:ident>/hours.<slug:form>", run("hours.xlsx"), LOOK, page=False),
 )  # fmt: skip
 
 
@@ -117,6 +125,8 @@ STRING_AREA = (
     Address("strings/<int:number>/mousehole/", string("running", "mousehole/"), POST_ONLY, page=False,
             posts=(Post("make ready", lambda rig: {"piece": rig.spare[0].tag}, DO,
                         string("running", "mousehole/")),)),
+    Address("strings/<int:number>/then/", string("running", "then/"), LOOK, states=(
+        string("running", "then/?depth=4300"), string("running", "then/?at=2026-03-02T03:00"))),
     Address("strings/<int:number>/depths/", string("running", "depths/?driller=94.00"), LOOK),
     Address("strings/<int:number>/depths/correct/", string("running", "depths/correct/"), POST_ONLY,
             page=False, posts=(Post("correct", _correction, HEADS, string("running", "depths/correct/")),)),

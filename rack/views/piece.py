@@ -16,10 +16,11 @@ from rack.calc.states import ON_SITE, by_hand
 from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateForm
-from rack.models import Clock, Component, Hold
+from rack.models import Change, Clock, Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
 from rack.models.earned import clocks_shown
+from rack.models.then import stays_of
 from rack.models.timeline import line_of_time
 from rack.neighbours import neighbours
 from rack.views.implying import implied_of
@@ -44,6 +45,7 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "holds": holds,
         "moments": line_of_time(one),
         "implied": implied_of(one),
+        "stays": stays_of(one) if one.was_in else [],  # type: ignore[attr-defined]
         "clocks": clocks_shown(one) if one.has_run else [],  # type: ignore[attr-defined]
         "hold_form": HoldForm(),
         "move_form": MoveForm(site=one.site),
@@ -142,7 +144,8 @@ def piece_or_404(request: HttpRequest, tag: str) -> Component:
     rows = Component.objects.for_user(request.user).select_related(
         "spec", "place", "site", "length_by__journal__by"
     )
-    rows = rows.annotate(is_shut=is_shut(), has_run=Exists(Clock.objects.filter(component=OuterRef("pk"))))
+    clocks, changes = (model.objects.filter(component=OuterRef("pk")) for model in (Clock, Change))
+    rows = rows.annotate(is_shut=is_shut(), has_run=Exists(clocks), was_in=Exists(changes))
     return found_or_404(rows, tag=tag.upper())  # type: ignore[no-any-return]
 
 

@@ -1,10 +1,7 @@
 """The runs of a site: their list, beginning one, the page of a run with its lines, hours and events."""
 
-import csv
-import io
 from collections.abc import Sequence
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -157,24 +154,3 @@ def _dull(one: Run) -> list[tuple[str, str, str]]:
         return []
     kind = "roller cone" if not read_dull(one.dull, "roller cone").problems else "fixed cutter"
     return [(column.name, column.code, column.meaning) for column in read_dull(one.dull, kind).columns]
-
-
-@at_desk()
-@require_GET
-def run_csv(request: HttpRequest, ident: int) -> HttpResponse:
-    """Hours and footage per piece as CSV, the policy beside them."""
-    one = run_here(request, ident)
-    rows = earned_in(one)
-    sink = io.StringIO()
-    out = csv.writer(sink)
-    at = timezone.now().astimezone(ZoneInfo(one.tz))
-    out.writerow([str(one), str(one.string), str(one.string.well), f"as it stood {at:%Y-%m-%d %H:%M}"])
-    heads = [name for name, _ in rows[0].cells] if rows else []
-    out.writerow(["Serial", "Tag", "Item", "Credited", *heads])
-    for row in rows:
-        cells = [text.replace(",", "") for _, text in row.cells]
-        serial = f"'{row.serial}" if row.serial[:1] in "=+-@" and row.serial else row.serial
-        out.writerow([serial, row.tag, row.item, row.policy, *cells])
-    answer = HttpResponse(sink.getvalue().encode(), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="run-{one.string.number}-{one.number}-hours.csv"'
-    return answer

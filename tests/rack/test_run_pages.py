@@ -136,7 +136,7 @@ def test_a_run_is_ended_with_its_dull_grade_and_taken_up_again(rig, crew):
 
 def test_hours_leave_as_csv_with_the_policy_of_each_piece(rig, crew):
     text = crew.get(f"/runs/{rig.runs[1].pk}/hours.csv").content.decode()
-    assert "Credited,Rotating h" in text
+    assert "Credited,Rotating h,Rotating s" in text
     assert "KD6501" in text and "whole run" in text
 
 

@@ -30,7 +30,8 @@ def shut(here, ola, layer):
 
 def addresses(plan, string) -> list[str]:
     of_string = [
-        f"/strings/{string.number}/{rest}" for rest in ("", "rules/", "loads/", "driller/", "depths/", "bha/")
+        f"/strings/{string.number}/{rest}"
+        for rest in ("", "rules/", "loads/", "driller/", "depths/", "bha/", "then/")
     ]
     of_plan = [f"/plans/{plan.number}/{rest}" for rest in ("", "loads/", "bha/")]
     return [*of_string, *of_plan]
@@ -47,7 +48,8 @@ def test_no_page_of_a_string_or_a_plan_tells_a_length_that_is_strapped_blind_aga
         answer = ines.get(at)
         assert answer.status_code == 200, at
         assert not [text for text in TOLD if text in text_of(answer)], at
-    assert "2 unknown" in text_of(ines.get(f"/strings/{string.number}/"))
+    for rest in ("", "then/"):
+        assert "2 unknown" in text_of(ines.get(f"/strings/{string.number}/{rest}"))
 
 
 def test_what_comes_next_by_the_plan_tells_no_length_that_is_strapped_blind_again(here, ola, layer):

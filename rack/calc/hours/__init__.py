@@ -31,9 +31,11 @@ from rack.calc.hours.rules import (
 )
 from rack.calc.hours.sharing import LEG_CLOCKS, Part, Share, earned, footage_of, parts, share
 from rack.calc.hours.texts import QUARTER_S, hours_shown, read_clock, read_hours_text
+from rack.calc.hours.then import drilled_at, had_joined, reached_at
 from rack.calc.hours.totals import (
     Amount,
     RunShare,
+    add_up,
     amount_shown,
     balance,
     connections_made,
@@ -45,9 +47,10 @@ from rack.calc.hours.totals import (
 __all__ = [
     "BY_JOINT", "CLOCK_NAMES", "LEG_CLOCKS", "LINE_CLOCKS", "PIECE_CLOCKS", "POLICIES", "POLICY_WORDS",
     "QUARTER_S", "READ_COLUMNS", "TOUR_HOURS", "WHOLE_RUN", "Amount", "Bend", "Leg", "Membership",
-    "Part", "ReadLine", "Rule", "RunFacts", "RunShare", "Share", "Span", "Tour", "Turned",
-    "amount_shown", "balance", "connections_made", "cuts", "earned", "footage_of", "hours_shown",
-    "in_order", "leg_problems", "parts", "policy_for", "read_clock", "read_hours_text",
+    "Part", "ReadLine", "Rule", "RunFacts", "RunShare", "Share", "Span", "Tour", "Turned", "add_up",
+    "amount_shown", "balance", "connections_made", "cuts", "drilled_at", "earned", "footage_of",
+    "had_joined", "hours_shown",
+    "in_order", "leg_problems", "parts", "policy_for", "reached_at", "read_clock", "read_hours_text",
     "read_time_lines", "rule_for", "rules", "run_totals", "seconds_between", "share", "share_of",
     "share_run", "share_worked", "span", "sum_of", "tours_between", "turned_in", "turning",
 ]  # fmt: skip
