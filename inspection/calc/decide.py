@@ -40,16 +40,16 @@ class Looked:
 
 @dataclass(frozen=True)
 class PieceFacts:
-    """What is known of a piece. `looks` in the order of their days, the oldest first; `events` causes and
-    days of what it went through; `given` the class that its sender wrote; `scheme` the one its site follows;
-    `drilled_inside`: casing in the well inside which drilling goes on."""
+    """What is known of a piece. `looks` in the order of their days, the oldest first; `events` are the
+    causes, days and moments of what it went through; `given` the class that its sender wrote; `scheme` the
+    one its site follows; `drilled_inside`: casing in the well inside which drilling goes on."""
 
     spec: SpecFacts
     received_on: date
     scheme: str
     given: str = ""
     looks: tuple[Looked, ...] = ()
-    events: tuple[tuple[str, date], ...] = ()
+    events: tuple[tuple[str, date, datetime], ...] = ()
     has_run: bool = False
     drilled_inside: bool = False
 
@@ -102,7 +102,7 @@ def decide(facts: PieceFacts, terms: Terms) -> Decided:
     zeros, since = _zeros(facts, one)
     due = limits_for(
         facts.spec.kind, zeros, on=terms.on, rules=terms.rules, service=terms.service,
-        circumstances=_circumstances(facts), margin=terms.margin, by_events=_by_events(facts),
+        circumstances=_circumstances(facts), margin=terms.margin, by_events=_by_events(facts, zeros, since),
     )  # fmt: skip
     return Decided(one.code, one.edition, name, tube, joint, day, zeros, since, due, hard_limit(due.days))
 
@@ -165,14 +165,19 @@ def _circumstances(facts: PieceFacts) -> set[str]:
     return found
 
 
-def _by_events(facts: PieceFacts) -> list[DayLimit]:
+def _by_events(
+    facts: PieceFacts, zeros: dict[str, date | None], since: dict[str, datetime | None]
+) -> list[DayLimit]:
+    """What events made due and no look has answered: a look answers what was before its own moment."""
     known = set(event_codes())
-    return [
-        limit
-        for cause, day in facts.events
-        if cause in known
-        for limit in due_by_event(cause, facts.spec.kind, day)
-    ]
+    found = []
+    for cause, day, moment in facts.events:
+        for limit in due_by_event(cause, facts.spec.kind, day) if cause in known else ():
+            zero, looked = zeros.get(limit.basis), since.get(limit.basis)
+            answered = looked >= moment if looked else zero is not None and zero > day
+            if not answered:
+                found.append(limit)
+    return found
 
 
 def hard_limit(days: Iterable[DayLimit]) -> tuple[date, str]:

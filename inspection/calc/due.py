@@ -172,7 +172,7 @@ def limits_for(
             days.append(day_limit(rule, zero, margin))
         else:
             clocks.append(clock_limit(rule, known=zero is not None, margin=margin))
-    days += [one for one in by_events if (zeros.get(one.basis) or EVER) < one.from_on]
+    days += by_events
     days.sort(key=lambda one: (one.due_on, one.over_on))
     unknown = [limit.why for limit in clocks if not limit.known]
     why = [*unknown, *(one.why for one in days), *(limit.why for limit in clocks), "no rule for this kind"][0]

@@ -99,8 +99,8 @@ def as_looked(row: Inspection) -> Looked:
     )  # fmt: skip
 
 
-def _events_of(ids: Collection[int], using: str) -> dict[int, list[tuple[str, date]]]:
-    found: dict[int, list[tuple[str, date]]] = defaultdict(list)
+def _events_of(ids: Collection[int], using: str) -> dict[int, list[tuple[str, date, datetime]]]:
+    found: dict[int, list[tuple[str, date, datetime]]] = defaultdict(list)
     for some in in_parts(ids):
         rows = EventPiece.objects.using(using).standing().filter(component__in=some)
         named = rows.order_by("id").values_list(
@@ -108,7 +108,7 @@ def _events_of(ids: Collection[int], using: str) -> dict[int, list[tuple[str, da
         )
         for piece, kind, at, zone in named:
             if kind in HAPPENINGS:
-                found[piece].append((HAPPENINGS[kind].cause, at.astimezone(ZoneInfo(zone)).date()))
+                found[piece].append((HAPPENINGS[kind].cause, at.astimezone(ZoneInfo(zone)).date(), at))
     return found
 
 

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 
 from inspection.actions.found import Found, Head
 from inspection.actions.limits import set_first
@@ -63,9 +64,9 @@ def test_jarring_makes_connections_due_until_they_were_looked_at(here, ola, insp
     new = delivered[0]
     string = runs.string(ola, new.place)
     runs.join(ola, string, [new], hours=0)
-    said = EventSaid("jar_up", runs.at(1), string=string, amount=12, unit="hits")
+    said = EventSaid("jar_up", timezone.now(), string=string, amount=12, unit="hits")
     event = record_event(stock.asks(ola), here, said, reason="as the log has it")
-    assert now(new).due_on <= runs.at(1).date() and "jarring" in now(new).due_why
+    assert now(new).due_on == now(new).received_on and "jarring" in now(new).due_why
     assert list(standings("default")) == []
     looks = (Look("VT-C", "nothing to reject"), Look("MPI-F", "nothing to reject"))
     head = Head(now(new).received_on, "connections", inspector=inspector)
@@ -94,7 +95,8 @@ def test_what_ran_on_the_day_of_a_late_report_counts_after_it(here, ola, inspect
     new = delivered[0]
     string = runs.string(ola, new.place)
     runs.join(ola, string, [new], hours=0)
-    post_legs(stock.asks(ola), runs.run(ola, string), [runs.leg(1, 3), runs.leg(30, 34)], "as the sheet has it")
+    lines = [runs.leg(1, 3), runs.leg(30, 34)]
+    post_legs(stock.asks(ola), runs.run(ola, string), lines, "as the sheet has it")
     head = Head(runs.at(0).date() + timedelta(days=1), "full", inspector=inspector)
     full = tuple(Look(code, "nothing to reject") for code in
                  ("VT-T", "VT-C", "ODG", "UTW", "EMI", "MPI-F"))  # fmt: skip
