@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Max, Q
 
 from rack.calc.hours import Leg, Membership, RunFacts
+from rack.models.around import around, newest_around
 from rack.models.runs import Leg as LegRow
 from rack.models.runs import Run
 from rack.models.strings import Change, Member, String, What
@@ -41,8 +42,12 @@ class Mark:
 
 
 def newest_change(string: String) -> int:
-    """The newest change of a string, 0 for none: what a sharing takes into account is up to it."""
-    return Change.objects.filter(string=string).aggregate(newest=Max("id"))["newest"] or 0
+    """The newest change of a string or of the casing around it, 0 for none.
+
+    What a sharing takes into account is up to it.
+    """
+    own = Change.objects.filter(string=string).aggregate(newest=Max("id"))["newest"] or 0
+    return max(own, newest_around(string))
 
 
 def stays_in(string: String, *, upto: int | None = None, using: str = "default") -> list[Stay]:
@@ -69,7 +74,13 @@ def stays_in(string: String, *, upto: int | None = None, using: str = "default")
 
 
 def memberships_of(run: Run, *, upto: int | None = None, using: str = "default") -> list[Membership]:
-    """The pieces that were in the hole during a run, as the sharing takes them."""
+    """The pieces that turn in a run, from its string and the casing around it, as the sharing takes them."""
+    inside = memberships_in(run, upto=upto, using=using)
+    return inside + around(run, upto=upto, using=using)
+
+
+def memberships_in(run: Run, *, upto: int | None = None, using: str = "default") -> list[Membership]:
+    """The pieces of the string that were in the hole during a run."""
     stays = [stay for stay in stays_in(run.string, upto=upto, using=using) if _touches(run, stay)]
     motors = [stay.rank for stay in stays if stay.kind == "motor"]
     highest = max(motors, default=0)
@@ -101,6 +112,13 @@ def _membership(run: Run, stay: Stay, *, below: bool) -> Membership:
     if out and run.out_at and out >= run.out_at:
         out = out_nm = None
     return Membership(stay.piece, stay.kind, at, out, nm, out_nm, rank=stay.rank, below_motor=below)
+
+
+def changed_late(run: Run) -> bool:
+    """Whether the stays of this run are others than when its lines were shared: it wants sharing anew."""
+    if newest_change(run.string) <= run.shared_id:
+        return False
+    return memberships_of(run) != memberships_of(run, upto=run.shared_id)
 
 
 def legs_of(run: Run, *, using: str = "default") -> list[LegRow]:

@@ -16,14 +16,14 @@ from rack.actions import runs as actions
 from rack.calc.bits import read_dull
 from rack.calc.checks import Problem
 from rack.calc.happenings import HAPPENINGS
-from rack.calc.hours import POLICY_WORDS, WHOLE_RUN, amount_shown, run_totals
+from rack.calc.hours import POLICY_WORDS, WHOLE_RUN, amount_shown, rule_for, run_totals, worn_kinds
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import runs as forms
 from rack.models import Event, Leg, Run, String
 from rack.models.bends import bends_of_run
-from rack.models.earned import clock_heading, earned_in
-from rack.models.stays import as_legs, legs_of, newest_change, policy_of
+from rack.models.earned import EarnedRow, clock_heading, earned_in
+from rack.models.stays import as_legs, changed_late, legs_of, policy_of
 from rack.paging import page_by_key
 from rack.views.piece_links import piece_addresses
 
@@ -106,12 +106,11 @@ def show(request: HttpRequest, one: Run, **more: Any) -> HttpResponse:
     earned, address = earned_in(one), piece_addresses()
     last = max((line.to_at for line in lines if line.to_at), default=one.in_at)
     begins = timezone.localtime(last) if last else timezone.localtime()
-    changed = newest_change(one.string)
     context: dict[str, Any] = {
         "run": one, "lines": lines, "figures": _figures(one, lines, len(earned)),
         "earned": [(address(row.tag), row.name, row.item, row.policy, row.cells) for row in earned],
         "headings": [name for name, _ in earned[0].cells] if earned else [],
-        "policies": _policies(one), "late": bool(lines) and changed > one.shared_id,
+        "policies": _policies(one, earned), "late": bool(lines) and changed_late(one),
         "bends": bends_of_run(one),
         "events": _events(one), "dull": _dull(one), "pulled": actions.reasons_pulled().get(one.reason_pulled),
         "grid": [words for _, words in forms.GRID],
@@ -140,9 +139,13 @@ def _figures(one: Run, lines: Sequence[Leg], pieces: int) -> list[tuple[str, str
     ]  # fmt: skip
 
 
-def _policies(one: Run) -> list[tuple[str, str]]:
+def _policies(one: Run, earned: Sequence[EarnedRow]) -> list[tuple[str, str]]:
     chosen = policy_of(one).get("drill_pipe", WHOLE_RUN)
-    return [("Drill pipe", POLICY_WORDS[chosen])]
+    found = [("Drill pipe", POLICY_WORDS[chosen])]
+    if any(row.piece.spec.kind in worn_kinds() for row in earned):
+        rule = rule_for("casing")
+        found.append(("Casing that stays in the well", f"{rule.counts}; {rule.note} Source: {rule.source}"))
+    return found
 
 
 def _events(one: Run) -> list[dict[str, Any]]:
