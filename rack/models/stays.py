@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Q
 
-from rack.calc.hours import Leg, Membership, RunFacts
+from rack.calc.hours import Leg, Membership, RunFacts, share
 from rack.models.around import around, newest_around
 from rack.models.runs import Leg as LegRow
 from rack.models.runs import Run
@@ -114,11 +114,33 @@ def _membership(run: Run, stay: Stay, *, below: bool) -> Membership:
     return Membership(stay.piece, stay.kind, at, out, nm, out_nm, rank=stay.rank, below_motor=below)
 
 
-def changed_late(run: Run) -> bool:
-    """Whether the stays of this run are others than when its lines were shared: it wants sharing anew."""
+def changed_late(run: Run, rows: Iterable[LegRow]) -> bool:
+    """Whether these lines of a run would be shared otherwise by now than when it was done last.
+
+    Most changes of a string come after its lines and take nothing from them.
+    """
     if newest_change(run.string) <= run.shared_id:
         return False
-    return memberships_of(run) != memberships_of(run, upto=run.shared_id)
+    before, now = (_by_piece(memberships_of(run, upto=upto)) for upto in (run.shared_id, None))
+    changed = {piece for piece in {*before, *now} if before.get(piece) != now.get(piece)}
+    lines, policy = as_legs(run, rows) if changed else [], policy_of(run)
+    return any(_earn(line, before, changed, policy) != _earn(line, now, changed, policy) for line in lines)
+
+
+def _by_piece(stays: Iterable[Membership]) -> dict[int | str, list[Membership]]:
+    found: dict[int | str, list[Membership]] = {}
+    for stay in stays:
+        found.setdefault(stay.piece, []).append(stay)
+    return found
+
+
+def _earn(
+    line: Leg, stays: dict[int | str, list[Membership]], pieces: Collection[int | str], policy: dict[str, str]
+) -> dict[int | str, dict[str, int | None]]:
+    some = [stay for piece in pieces for stay in stays.get(piece, ())]
+    earned = {one.piece: {clock: n for clock, n in one.amounts.items() if n != 0}
+              for one in share(line, some, policy)}  # fmt: skip
+    return {piece: amounts for piece, amounts in earned.items() if amounts}
 
 
 def legs_of(run: Run, *, using: str = "default") -> list[LegRow]:

@@ -110,7 +110,7 @@ def show(request: HttpRequest, one: Run, **more: Any) -> HttpResponse:
         "run": one, "lines": lines, "figures": _figures(one, lines, len(earned)),
         "earned": [(address(row.tag), row.name, row.item, row.policy, row.cells) for row in earned],
         "headings": [name for name, _ in earned[0].cells] if earned else [],
-        "policies": _policies(one, earned), "late": bool(lines) and changed_late(one),
+        "policies": _policies(one, earned), "late": changed_late(one, lines),
         "bends": bends_of_run(one),
         "events": _events(one), "dull": _dull(one), "pulled": actions.reasons_pulled().get(one.reason_pulled),
         "grid": [words for _, words in forms.GRID],

@@ -10,7 +10,7 @@ from rack.actions.runs import RunEnd, end_run
 from rack.calc.hours import Membership, connections_made
 from rack.models import Change, Clock, Component
 from rack.models.bends import bends_of_run
-from rack.models.stays import changed_late
+from rack.models.stays import changed_late, legs_of
 from tests import runs, stock
 from tests.rack.test_audit import audited
 from tests.runs import HOUR, at, leg
@@ -55,7 +55,7 @@ def test_casing_that_stays_in_the_well_earns_what_is_turned_inside_it(ada, ola, 
     run = runs.run(ola, string)
     slid = leg(4, 5, sliding_s=HOUR, rotating_s=0)
     line = post_legs(stock.asks(ada), run, [leg(0, 4, "100", "200"), slid], WHY)
-    assert [hours_of(piece) for piece in inside] == [4, 4, 0]  # the shoe counts nothing, sliding turns nothing
+    assert [hours_of(piece) for piece in inside] == [4, 4, 0]  # nor the shoe, nor while it slides
     assert set(Clock.objects.filter(component__in=inside).values_list("clock", flat=True)) == {"rotating_s"}
     assert "No difference" in audited()
     end_run(stock.asks(ola), run, RunEnd(at(6)))
@@ -93,10 +93,10 @@ def test_casing_that_is_written_down_late_is_shared_again_and_taken_back(ada, ol
     run = runs.run(ola, string)
     post_legs(stock.asks(ada), run, [leg(0, 4)], WHY)
     run.refresh_from_db()
-    assert not changed_late(run)
+    assert not changed_late(run, legs_of(run))
     inside = cased(ada, ola, layer, string.well)
     run.refresh_from_db()
-    assert changed_late(run)
+    assert changed_late(run, legs_of(run))
     assert "No difference" in audited()
     share_again(stock.asks(ada), run)
     assert [hours_of(piece) for piece in inside] == [4, 4]
@@ -123,7 +123,21 @@ def test_a_change_after_a_run_has_ended_asks_for_no_sharing(ada, ola, string, jo
     running.lay_down(stock.asks(ada), string, joints, layer, Said(at(6), None, "out of the hole"))
     cased(ada, ola, layer, string.well, hours=9)
     run.refresh_from_db()
-    assert not changed_late(run)
+    assert not changed_late(run, legs_of(run))
+
+
+def test_a_stand_racked_back_after_the_last_line_asks_for_no_sharing_and_one_written_late_does(
+    ada, ola, string, joints, layer
+):
+    run = runs.run(ola, string, policy={"drill_pipe": "by joint"})
+    post_legs(stock.asks(ada), run, [leg(0, 4)], WHY)
+    run.refresh_from_db()
+    running.rack_back(stock.asks(ada), string, joints[1:], "A", 1, Said(at(5)))
+    assert not changed_late(run, legs_of(run))
+    running.rack_back(stock.asks(ada), string, joints[:1], "A", 1, Said(at(3)))
+    assert changed_late(run, legs_of(run))
+    share_again(stock.asks(ada), run)
+    assert [hours_of(joint) for joint in joints] == [3, 4]
 
 
 def test_casing_is_in_no_bend_and_makes_no_connection(ada, ola, string, joints, layer):
