@@ -115,7 +115,7 @@ def share_anew(
 
     `only` names the pieces whose stays have changed; None is all of them.
     """
-    legs = legs_of(sharing.run)
+    legs = legs_of(sharing.run) if only is None or only else []
     wanted = shares(sharing.run, legs, memberships, only)
     rows = Hours.objects.standing().filter(leg__in=[leg.pk for leg in legs])
     if only is not None:

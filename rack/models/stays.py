@@ -121,10 +121,16 @@ def changed_late(run: Run, rows: Iterable[LegRow]) -> bool:
     """
     if newest_change(run.string) <= run.shared_id:
         return False
-    before, now = (_by_piece(memberships_of(run, upto=upto)) for upto in (run.shared_id, None))
-    changed = {piece for piece in {*before, *now} if before.get(piece) != now.get(piece)}
+    old, new = (memberships_of(run, upto=upto) for upto in (run.shared_id, None))
+    changed, before, now = differing(old, new), _by_piece(old), _by_piece(new)
     lines, policy = as_legs(run, rows) if changed else [], policy_of(run)
     return any(_earn(line, before, changed, policy) != _earn(line, now, changed, policy) for line in lines)
+
+
+def differing(old: Iterable[Membership], new: Iterable[Membership]) -> set[int]:
+    """The pieces whose stays are others in `new` than in `old`: only they are shared otherwise."""
+    before, now = _by_piece(old), _by_piece(new)
+    return {int(piece) for piece in {*before, *now} if before.get(piece) != now.get(piece)}
 
 
 def _by_piece(stays: Iterable[Membership]) -> dict[int | str, list[Membership]]:
