@@ -212,7 +212,10 @@ def _insert(line: Journal, rows: Sequence[Earned]) -> None:
 
 
 def tell(line: Journal, what: Run | Event, ids: Iterable[int]) -> None:
-    """Tell the neighbours what happened, inside the same transaction, after the rows of the rack."""
+    """Tell the neighbours what happened, inside the same transaction, after the rows of the rack.
+
+    Each is `f(line, what, ids)`; what it may count on stands in DEVELOPERS.md under "Followers".
+    """
     touched = list(ids)
     for follow in neighbours("happened"):
         follow(line, what, touched)
