@@ -25,7 +25,7 @@ from rack.models.snapshot import snapshot
 
 PIECES, WELLS, RUNS_A_WELL = 800, 8, 5
 #: A run is so many days of two tours of twelve hours; joints are added by stands of three.
-DAYS, STAND = 7, 3
+DAYS, STAND = 6, 3
 #: Above the bit of each run: what the bottom assembly of every run is made up of.
 BOTTOM = ("motor", "mwd", *["collar"] * 8, *["heavy_weight"] * 12, "jar", *["heavy_weight"] * 6)
 #: So much pipe hangs below the rotary when a well begins, and so many stands are added in a day.
