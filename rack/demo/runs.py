@@ -38,7 +38,9 @@ def line(
     """A time line; `hours` are rotating, sliding, circulating, on bottom, below rotary, in that order."""
     seconds = [round(float(text) * 3600) for text in hours.split()]
     top, bottom = map(feet, depths)
-    return Leg(when(rig, *begins), when(rig, *ends), top, bottom, *seconds, rpm)
+    rotating, sliding, circulating, on_bottom, below_rotary = seconds
+    return Leg(when(rig, *begins), when(rig, *ends), top, bottom, rotating, sliding, circulating, on_bottom,
+               below_rotary, rpm)  # fmt: skip
 
 
 def by_count(rig: Rig, name: str, string: String) -> None:
@@ -165,12 +167,12 @@ def jarred_and_pulled(rig: Rig) -> None:
         line(rig, (1, "00:00"), (1, "09:30"), ("2858", "2951"), "6 1.5 9 7.25 9.5", 65),
         line(rig, (1, "09:30"), (1, "12:00"), ("2951", "2951"), "1.25 0 2.25 0 2.5", 40),
     ], WHY)  # fmt: skip
-    depth = feet("2951")
+    stuck = feet("2951")
     rig.clock.day(1, "13:05")
     for name, said in (
-        ("overpull", EventSaid("overpull", when(rig, 1, "12:20"), None, run.string, run, depth, 45_000, "lbf",
+        ("overpull", EventSaid("overpull", when(rig, 1, "12:20"), None, run.string, run, stuck, 45_000, "lbf",
                                "tight at the kick-off, on the way up")),
-        ("jarring", EventSaid("jar_up", when(rig, 1, "12:25"), when(rig, 1, "12:55"), run.string, run, depth,
+        ("jarring", EventSaid("jar_up", when(rig, 1, "12:25"), when(rig, 1, "12:55"), run.string, run, stuck,
                               14, "hits", "came free with the fourteenth")),
     ):  # fmt: skip
         record_event(rig.ask(name, "ben"), rig.site, said)

@@ -7,8 +7,9 @@ told apart: the bit may hang above a joint, and a liner covers only a part; both
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from django.db.models import Exists, Max, OuterRef, Q, QuerySet
+from django.db.models import Exists, Max, OuterRef, Q
 
 from rack.calc.hours import Membership, worn_kinds
 from rack.models.pieces import Move
@@ -64,7 +65,8 @@ def changed_around(string: String, *, since: int, upto: int) -> set[int]:
     return pieces_around(string, upto=upto) if changed else set()
 
 
-def _changes(string: String) -> "QuerySet[Change]":
+def _changes(string: String) -> Any:
+    """The changes of casing of the other strings of a well."""
     rows = Change.objects.filter(string__well=string.well_id, component__spec__kind__in=worn_kinds())
     return rows.exclude(string=string).order_by()
 

@@ -94,10 +94,9 @@ def together(run: Run, rows: Sequence[EarnedRow]) -> tuple[list[EarnedTogether],
         groups.setdefault((row.pk in ranks, row.item, row.policy, row.cells), []).append(row)
     of_string: list[EarnedTogether] = []
     around: list[EarnedTogether] = []
-    for (inside, *alike), pieces in sorted(
-        groups.items(), key=lambda group: min(lowest[row.pk] for row in group[1])
-    ):
-        (of_string if inside else around).append(EarnedTogether(*alike, tuple(pieces)))
+    for alike, pieces in sorted(groups.items(), key=lambda group: min(lowest[row.pk] for row in group[1])):
+        inside, item, policy, cells = alike
+        (of_string if inside else around).append(EarnedTogether(item, policy, cells, tuple(pieces)))
     return of_string, around
 
 
