@@ -56,7 +56,7 @@ def _section() -> Section:
 
 def shoe_is_drilled_out(rig: Rig) -> None:
     """A slick assembly drills out the shoe and two hundred feet, washes out, and is pulled for its rate."""
-    rig.clock.day(4, "10:00")
+    rig.clock.day(4, "16:10")
     section = _section()
     head = strings.StringHead(section.well, section, "8-1/2 in, slick assembly", 3, feet("3.28"))
     string = strings.begin_string(rig.ask("string 2", "ola"), rig.site, head)
@@ -64,10 +64,20 @@ def shoe_is_drilled_out(rig: Rig) -> None:
     heavy, top = rig.of_kind("heavy_weight")[-15:-9], rig.of_kind("drill_pipe", place="R1/2")[-2:]
     sub = rig.piece("SS 21")
     for n, pieces in enumerate((rig.pieces(*SLICK), collars, heavy)):
-        running.join(rig.ask(f"slick {n}", "ben"), string, pieces, Said(reason="as it lies ready"))
+        running.join(
+            rig.ask(f"slick {n}", "ben"),
+            string,
+            pieces,
+            Said(when(rig, 4, "13:20"), None, "as it lies ready"),
+        )
     by_count(rig, "slick by count", string)
-    running.join(rig.ask("slick top", "ben"), string, [*top, sub], Said(reason="as it lies ready"))
-    rig.clock.day(4, "14:05")
+    running.join(
+        rig.ask("slick top", "ben"),
+        string,
+        [*top, sub],
+        Said(when(rig, 4, "13:20"), None, "as it lies ready"),
+    )
+    rig.clock.day(4, "16:30")
     head_of_run = RunHead("1", "3", "1", section, when(rig, 4, "14:00"), feet("2318"))
     run = begin_run(rig.ask("run 1", "ola"), string, head_of_run, WHY)
     rig.clock.day(3, "00:10")
