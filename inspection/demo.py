@@ -105,5 +105,5 @@ def _fit(piece: Component) -> tuple[str, ...]:
 #: Before which chapter of rack each stands.
 CHAPTERS = (
     ("strapped_out", drill_pipe_is_inspected),
-    ("slips_between_two_straps", tools_are_booked),
+    ("shoe_is_drilled_out", tools_are_booked),
 )

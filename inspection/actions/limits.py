@@ -10,6 +10,7 @@ from datetime import date, datetime
 from inspection.calc.decide import Decided, PieceFacts, decide
 from inspection.models.facts import in_parts, piece_facts, ran_after, terms_of
 from rack.actions.standing import Limits, Standing, write
+from rack.calc.standing import NEVER
 from rack.models import Clock, Component, Event, Journal, Run, Site
 from rack.models.clocks import totals_of
 
@@ -28,12 +29,17 @@ def after_event(line: Journal, what: Run | Event, ids: Collection[int]) -> None:
 
 
 def _never_settled_as_run(ids: Collection[int]) -> list[int]:
-    """Of the pieces of a run those whose class depends on whether they ever ran."""
+    """Of the pieces of a run those whose class or limits depend on whether they ever ran.
+
+    New drill pipe is premium by its first run; casing has its limit as soon as something turned inside it.
+    """
     found: list[int] = []
     for some in in_parts(ids):
         rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe")
         new = rows.filter(pipe_class__in=("Class 1", "Premium"), class_on=None)
         found += new.order_by("pk").values_list("pk", flat=True)
+        inside = Component.objects.filter(pk__in=some, spec__kind="casing", state="left_in_well")
+        found += inside.filter(day_due_on=NEVER).order_by("pk").values_list("pk", flat=True)
     return found
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from django.db import connection
+from django.db.models import Q
 
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import check_version, lock_run, lock_string
@@ -16,6 +17,7 @@ from rack.actions.standing import make_clocks, move_clocks
 from rack.calc.checks import Problem
 from rack.calc.hours import Membership, connections_made, rule_for, share
 from rack.models import Change, Component, Event, Hours, Journal, Leg, Run, String
+from rack.models.around import changed_around, pieces_around
 from rack.models.stays import as_legs, legs_of, memberships_of, newest_change, policy_of
 from rack.neighbours import neighbours
 from rack.people import check_can
@@ -84,10 +86,14 @@ def open_sharing(
 
 
 def lock_string_and_pieces(string: String) -> int:
-    """Lock everything that ever was in a string, by primary key, then the string; its newest change."""
+    """Lock what ever was in a string and the casing around it, by primary key, then the string.
+
+    Returns the newest change of either: what is changed meanwhile is left to the next sharing.
+    """
     upto = newest_change(string)
     there = Change.objects.filter(string=string, id__lte=upto).order_by().values("component")
-    rows = Component.objects.select_for_update().filter(pk__in=there).order_by("pk")
+    mine = Q(pk__in=there) | Q(pk__in=pieces_around(string, upto=upto))
+    rows = Component.objects.select_for_update().filter(mine).order_by("pk")
     list(rows.values_list("pk", flat=True))  # locked is enough: nothing of them is needed here
     lock_string(string.pk)
     return upto
@@ -109,7 +115,7 @@ def share_anew(
 
     `only` names the pieces whose stays have changed; None is all of them.
     """
-    legs = legs_of(sharing.run)
+    legs = legs_of(sharing.run) if only is None or only else []
     wanted = shares(sharing.run, legs, memberships, only)
     rows = Hours.objects.standing().filter(leg__in=[leg.pk for leg in legs])
     if only is not None:
@@ -165,8 +171,9 @@ def changed_since(sharing: Sharing) -> set[int] | None:
         string=sharing.run.string, id__gt=sharing.run.shared_id, id__lte=sharing.upto
     ).order_by()
     found = dict(rows.values_list("component", "component__spec__kind"))
+    around = changed_around(sharing.run.string, since=sharing.run.shared_id, upto=sharing.upto)
     # A motor that came or went moves every piece below it.
-    return None if "motor" in found.values() else set(found)
+    return None if "motor" in found.values() else set(found) | around
 
 
 def write_hours(line: Journal, rows: Sequence[Earned]) -> list[int]:
@@ -205,7 +212,10 @@ def _insert(line: Journal, rows: Sequence[Earned]) -> None:
 
 
 def tell(line: Journal, what: Run | Event, ids: Iterable[int]) -> None:
-    """Tell the neighbours what happened, inside the same transaction, after the rows of the rack."""
+    """Tell the neighbours what happened, inside the same transaction, after the rows of the rack.
+
+    Each is `f(line, what, ids)`; what it may count on stands in DEVELOPERS.md under "Followers".
+    """
     touched = list(ids)
     for follow in neighbours("happened"):
         follow(line, what, touched)

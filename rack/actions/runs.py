@@ -21,6 +21,7 @@ from rack.calc.lookup import rows
 from rack.calc.running import AHEAD_S
 from rack.errors import Refused
 from rack.models import Hours, Leg, Run, Section, String
+from rack.models.stays import differing, memberships_of
 from rack.people import check_can
 
 
@@ -102,9 +103,10 @@ def end_run(
         grade = read_dull(end.dull, end.bit_type) if end.dull.strip() else None
         problems = _end_problems(sharing, end, pulled, grade)
         accept_problems(sharing.line, now.string, problems, reason)
+        shared_by = memberships_of(now, upto=now.shared_id)
         now.out_at, now.out_nm = end.out_at, end.out_nm
         memberships = sharing.memberships()
-        share_anew(sharing, memberships)
+        share_anew(sharing, memberships, differing(shared_by, memberships))
         count_the_run(sharing, memberships, end.connections)
         finish(
             sharing, out_at=end.out_at, out_nm=end.out_nm, reason_pulled=pulled, ended_by=sharing.line,
@@ -132,8 +134,10 @@ def take_up_run(asked: Asked, run: Run, reason: str, *, seen: int | None = None)
             raise Refused([stops(f"{other} of this string is still open; end that first.", code="run")])
         for row in Hours.objects.standing().filter(run=now, leg=None, event=None).order_by("id"):
             sharing.turn(row)
+        shared_by = memberships_of(now, upto=now.shared_id)
         now.out_at = now.out_nm = None
-        share_anew(sharing, sharing.memberships())
+        memberships = sharing.memberships()
+        share_anew(sharing, memberships, differing(shared_by, memberships))
         finish(sharing, out_at=None, out_nm=None, reason_pulled="", dull="", dull_typed="", ended_by=None)
     return Run.objects.get(pk=run.pk)
 

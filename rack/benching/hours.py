@@ -13,7 +13,7 @@ from rack.actions.doing import Said
 from rack.actions.journal import Asked, Hand
 from rack.actions.legs import post_legs
 from rack.actions.runs import RunHead, begin_run
-from rack.benching import stock
+from rack.benching import stock, worn
 from rack.benching.figures import Figure, beside, seconds
 from rack.calc.hours import Leg
 from rack.models import Clock, Component, Hours, Journal, Place, Run
@@ -103,3 +103,4 @@ def figures() -> Iterator[Figure]:
     yield Figure(f"{name}, the first of its clocks", "ms", first * 1000, 2 * MOST_MS)
     yield Figure(name, "ms", posted * 1000, MOST_MS)
     yield Figure(f"{name}, beside bare statements", "ms", posted * 1000, MOST_RATIO, bare * 1000)
+    yield from worn.figures()

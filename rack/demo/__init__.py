@@ -9,7 +9,7 @@ from collections.abc import Callable
 from django.apps import apps
 from django.utils.module_loading import import_string
 
-from rack.demo import arrivals, beginning, casing, deck, floor, holes, loads, today, trips
+from rack.demo import arrivals, beginning, casing, deck, floor, holes, loads, runs, today, trips
 from rack.demo.rig import PASSWORD, PEOPLE, Rig
 from rack.models import Journal
 
@@ -35,19 +35,25 @@ CHAPTERS: tuple[Callable[[Rig], None], ...] = (
     holes.well_is_planned,
     casing.strapped_twice,
     casing.planned,
+    casing.landed,
     arrivals.tubing,
     deck.holds,
     deck.shop_and_rental,
     loads.motor_goes_for_repair,
     holes.next_string_is_planned,
     today.tubing_waits_for_closing,
+    runs.shoe_is_drilled_out,
     today.slips_between_two_straps,
+    runs.motor_goes_in,
+    runs.first_tour,
     today.rental_goes_back,
+    runs.second_tour,
     today.second_strap_is_open,
+    runs.jarred_and_pulled,
     today.pencil_sheet_is_out,
     today.load_is_being_made_up,
-    holes.string_is_in_the_hole,
-    holes.sheet_is_printed,
+    runs.short_trip,
+    runs.sheet_is_printed,
     today.strap_is_being_taken,
 )
 

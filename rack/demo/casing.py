@@ -1,12 +1,14 @@
-"""The 9-5/8 in casing of the new well: strapped twice, a joint found, planned from the shoe to the hanger."""
+"""The 9-5/8 in casing of the new well: strapped twice, a joint found, planned from the shoe to the hanger,
+landed."""
 
-from rack.actions import casing, closing, lines, pieces, straps, tallies
+from rack.actions import casing, closing, lines, pieces, running, straps, strings, tallies
 from rack.actions.casing_head import CasingHead
 from rack.actions.casing_printing import print_plan
+from rack.actions.doing import Said
 from rack.calc.lengths import Length
 from rack.demo.deck import A_HUNDREDTH, opened, strapped
 from rack.demo.rig import Rig
-from rack.models import CasingPlan, Tally, Well
+from rack.models import CasingPlan, Section, Tally, Well
 
 TITLE = "9-5/8 in casing, Holme A-7"
 TO_STRAP = 60
@@ -89,6 +91,23 @@ def planned(rig: Rig) -> None:
     casing.set_role(rig.ask("plan in", "ola"), plan, pks(plan, "58"), "run")
     rig.clock.day(12, "09:10")
     print_plan(rig.ask("print plan 2", "ola"), now(plan), reason="58 runs in place of 44")
+
+
+def landed(rig: Rig) -> None:
+    """The joints of the plan are run and stay in the well; what turns inside them later is theirs, too."""
+    rig.clock.day(11, "06:00")
+    plan = CasingPlan.objects.get(tally__title=TITLE)
+    rows = plan.items.filter(removed=False, role="run", line__component__isnull=False).in_order()
+    joints = [row.line.component for row in rows.select_related("line__component__spec")]
+    section = Section.objects.get(well__name="Holme A-7", name="12-1/4 in")
+    string = strings.begin_string(
+        rig.ask("string 1", "ola"), rig.site, strings.StringHead(section.well, section, TITLE, 1)
+    )
+    running.join(rig.ask("casing run", "ben"), string, joints, Said(reason="as planned, revision 2"))
+    rig.clock.day(11, "21:30")
+    landed = Said(reason="landed and cemented")
+    running.leave_behind(rig.ask("casing landed", "ola"), string, joints, "left_in_well", landed)
+    strings.end_string(rig.ask("string 1 ends", "ola"), string)
 
 
 def pk(plan: CasingPlan, name: str) -> int:

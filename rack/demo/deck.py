@@ -98,14 +98,14 @@ def holds(rig: Rig) -> None:
         ("hold 3", "ada", rig.piece("DC 65-03"), "box face galled after the reface"),
         ("hold 4", "ola", rig.piece("BIT 85-2"), "outer row broken, dull grade not written yet"),
         ("hold 5", "ben", rig.piece("SS 22"), "pin stretched, does not pass the lead gauge"),
-        ("hold 6", "ada", rig.of_kind("casing")[71], "dent 3 ft from the coupling, drift to be run"),
+        ("hold 6", "ada", rig.of_kind("casing")[-27], "dent 3 ft from the coupling, drift to be run"),
         ("hold 7", "ben", rig.piece("FH20430"), "bent, seen rolling on the rack"),
     ):
         pieces.put_hold(rig.ask(name, who), piece, reason)
     rig.clock.day(7, "15:20")
     found = Hold.objects.get(component=rig.piece("DC 65-03"), what="put")
     pieces.release_hold(rig.ask("release", "ola"), found, "face dressed and looked at, within the bench mark")
-    move(rig, "lay aside", [pipe[22], rig.piece("FH20430"), rig.of_kind("casing")[71]], "Aside", "ben")
+    move(rig, "lay aside", [pipe[22], rig.piece("FH20430"), rig.of_kind("casing")[-27]], "Aside", "ben")
 
 
 def shop_and_rental(rig: Rig) -> None:

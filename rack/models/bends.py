@@ -7,7 +7,7 @@ from datetime import datetime
 from rack.calc.hours import Amount, Bend, Leg, Membership, Turned, hours_shown, turned_in
 from rack.models.pieces import Component
 from rack.models.runs import Dogleg, Run
-from rack.models.stays import Stay, as_legs, legs_of, lengths_in, memberships_of, stays_in
+from rack.models.stays import Stay, as_legs, legs_of, lengths_in, memberships_in, stays_in
 from rack.models.strings import String
 from rack.models.wells import Well
 
@@ -47,7 +47,7 @@ def bends_of_run(run: Run) -> list[BendOfRun]:
     if not bends:
         return []
     lines = as_legs(run, legs_of(run))
-    stays, places = memberships_of(run), places_in(run.string)
+    stays, places = memberships_in(run), places_in(run.string)
     sums = {bend.pk: _sums(lines, stays, places, bend) for bend in bends}
     ids = {piece for of_bend in sums.values() for piece in of_bend}
     pieces = {piece.pk: piece for piece in Component.objects.filter(pk__in=ids).select_related("spec")}

@@ -1,6 +1,7 @@
 """What each piece earned in a run, for its page and its file; what the clocks of a piece say."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import Count, Q, Sum
@@ -24,6 +25,7 @@ COLUMNS = (
 class EarnedRow:
     """One piece of a run: what it earned on each clock as it is read, "" where it does not keep it."""
 
+    pk: int
     tag: str
     serial: str
     item: str
@@ -60,7 +62,7 @@ def earned_in(run: Run) -> list[EarnedRow]:
     specs = Spec.objects.filter(pk__in={spec for *_, spec in pieces})
     items = {spec.pk: (str(spec), policy_for(spec.kind, policy)) for spec in specs}
     return [
-        EarnedRow(tag, serial, *items[spec], tuple(
+        EarnedRow(pk, tag, serial, *items[spec], tuple(
             (heading,
              amount_shown(clock, sums[pk][clock], unit=site.length_unit, digits=site.digits)
              if clock in sums[pk] else "")
@@ -68,6 +70,34 @@ def earned_in(run: Run) -> list[EarnedRow]:
         ))
         for pk, tag, serial, spec in pieces
     ]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class EarnedTogether:
+    """Pieces of one item that earned the same: one line of the page, each piece by its name."""
+
+    item: str
+    policy: str
+    cells: tuple[tuple[str, str], ...]
+    pieces: tuple[EarnedRow, ...]
+
+
+def together(run: Run, rows: Sequence[EarnedRow]) -> tuple[list[EarnedTogether], list[EarnedTogether]]:
+    """What pieces earned, alike ones in one line: those of the string from the bit upward, and the casing.
+
+    A run of six hundred joints is a few lines so, and a page that a telephone can show.
+    """
+    ranks = dict(run.string.members.order_by("-rank").values_list("component", "rank"))
+    groups: dict[tuple[bool, str, str, tuple[tuple[str, str], ...]], list[EarnedRow]] = {}
+    lowest = {row.pk: n for n, row in enumerate(sorted(rows, key=lambda row: ranks.get(row.pk, 0)))}
+    for row in rows:
+        groups.setdefault((row.pk in ranks, row.item, row.policy, row.cells), []).append(row)
+    of_string: list[EarnedTogether] = []
+    around: list[EarnedTogether] = []
+    for alike, pieces in sorted(groups.items(), key=lambda group: min(lowest[row.pk] for row in group[1])):
+        inside, item, policy, cells = alike
+        (of_string if inside else around).append(EarnedTogether(item, policy, cells, tuple(pieces)))
+    return of_string, around
 
 
 def clock_heading(clock: str, unit: str) -> str:

@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Q
 
-from rack.calc.hours import Leg, Membership, RunFacts
+from rack.calc.hours import Leg, Membership, RunFacts, share
+from rack.models.around import around, newest_around
 from rack.models.runs import Leg as LegRow
 from rack.models.runs import Run
 from rack.models.strings import Change, Member, String, What
@@ -41,8 +42,12 @@ class Mark:
 
 
 def newest_change(string: String) -> int:
-    """The newest change of a string, 0 for none: what a sharing takes into account is up to it."""
-    return Change.objects.filter(string=string).aggregate(newest=Max("id"))["newest"] or 0
+    """The newest change of a string or of the casing around it, 0 for none.
+
+    What a sharing takes into account is up to it.
+    """
+    own = Change.objects.filter(string=string).aggregate(newest=Max("id"))["newest"] or 0
+    return max(own, newest_around(string))
 
 
 def stays_in(string: String, *, upto: int | None = None, using: str = "default") -> list[Stay]:
@@ -69,7 +74,13 @@ def stays_in(string: String, *, upto: int | None = None, using: str = "default")
 
 
 def memberships_of(run: Run, *, upto: int | None = None, using: str = "default") -> list[Membership]:
-    """The pieces that were in the hole during a run, as the sharing takes them."""
+    """The pieces that turn in a run, from its string and the casing around it, as the sharing takes them."""
+    inside = memberships_in(run, upto=upto, using=using)
+    return inside + around(run, upto=upto, using=using)
+
+
+def memberships_in(run: Run, *, upto: int | None = None, using: str = "default") -> list[Membership]:
+    """The pieces of the string that were in the hole during a run."""
     stays = [stay for stay in stays_in(run.string, upto=upto, using=using) if _touches(run, stay)]
     motors = [stay.rank for stay in stays if stay.kind == "motor"]
     highest = max(motors, default=0)
@@ -101,6 +112,41 @@ def _membership(run: Run, stay: Stay, *, below: bool) -> Membership:
     if out and run.out_at and out >= run.out_at:
         out = out_nm = None
     return Membership(stay.piece, stay.kind, at, out, nm, out_nm, rank=stay.rank, below_motor=below)
+
+
+def changed_late(run: Run, rows: Iterable[LegRow]) -> bool:
+    """Whether these lines of a run would be shared otherwise by now than when it was done last.
+
+    Most changes of a string come after its lines and take nothing from them.
+    """
+    if newest_change(run.string) <= run.shared_id:
+        return False
+    old, new = (memberships_of(run, upto=upto) for upto in (run.shared_id, None))
+    changed, before, now = differing(old, new), _by_piece(old), _by_piece(new)
+    lines, policy = as_legs(run, rows) if changed else [], policy_of(run)
+    return any(_earn(line, before, changed, policy) != _earn(line, now, changed, policy) for line in lines)
+
+
+def differing(old: Iterable[Membership], new: Iterable[Membership]) -> set[int]:
+    """The pieces whose stays are others in `new` than in `old`: only they are shared otherwise."""
+    before, now = _by_piece(old), _by_piece(new)
+    return {int(piece) for piece in {*before, *now} if before.get(piece) != now.get(piece)}
+
+
+def _by_piece(stays: Iterable[Membership]) -> dict[int | str, list[Membership]]:
+    found: dict[int | str, list[Membership]] = {}
+    for stay in stays:
+        found.setdefault(stay.piece, []).append(stay)
+    return found
+
+
+def _earn(
+    line: Leg, stays: dict[int | str, list[Membership]], pieces: Collection[int | str], policy: dict[str, str]
+) -> dict[int | str, dict[str, int | None]]:
+    some = [stay for piece in pieces for stay in stays.get(piece, ())]
+    earned = {one.piece: {clock: n for clock, n in one.amounts.items() if n != 0}
+              for one in share(line, some, policy)}  # fmt: skip
+    return {piece: amounts for piece, amounts in earned.items() if amounts}
 
 
 def legs_of(run: Run, *, using: str = "default") -> list[LegRow]:

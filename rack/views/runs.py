@@ -13,14 +13,14 @@ from rack.actions import runs as actions
 from rack.calc.bits import read_dull
 from rack.calc.checks import Problem
 from rack.calc.happenings import HAPPENINGS
-from rack.calc.hours import POLICY_WORDS, WHOLE_RUN, amount_shown, run_totals
+from rack.calc.hours import POLICY_WORDS, WHOLE_RUN, amount_shown, rule_for, run_totals
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import runs as forms
 from rack.models import Event, Leg, Run, String
 from rack.models.bends import bends_of_run
-from rack.models.earned import clock_heading, earned_in
-from rack.models.stays import as_legs, legs_of, newest_change, policy_of
+from rack.models.earned import EarnedTogether, clock_heading, earned_in, together
+from rack.models.stays import as_legs, changed_late, legs_of, policy_of
 from rack.paging import page_by_key
 from rack.views.piece_links import piece_addresses
 
@@ -100,15 +100,15 @@ def run_here(request: HttpRequest, ident: int) -> Run:
 def show(request: HttpRequest, one: Run, **more: Any) -> HttpResponse:
     """The page of a run; `more` carries a form that was refused and its problems."""
     lines = legs_of(one)
-    earned, address = earned_in(one), piece_addresses()
+    earned = earned_in(one)
+    of_string, casing = together(one, earned)
     last = max((line.to_at for line in lines if line.to_at), default=one.in_at)
     begins = timezone.localtime(last) if last else timezone.localtime()
-    changed = newest_change(one.string)
     context: dict[str, Any] = {
         "run": one, "lines": lines, "figures": _figures(one, lines, len(earned)),
-        "earned": [(address(row.tag), row.name, row.item, row.policy, row.cells) for row in earned],
+        "earned": _plain(of_string), "casing": _plain(casing), "counted": counted_words() if casing else "",
         "headings": [name for name, _ in earned[0].cells] if earned else [],
-        "policies": _policies(one), "late": bool(lines) and changed > one.shared_id,
+        "policies": _policies(one), "late": changed_late(one, lines),
         "bends": bends_of_run(one),
         "events": _events(one), "dull": _dull(one), "pulled": actions.reasons_pulled().get(one.reason_pulled),
         "grid": [words for _, words in forms.GRID],
@@ -140,6 +140,19 @@ def _figures(one: Run, lines: Sequence[Leg], pieces: int) -> list[tuple[str, str
 def _policies(one: Run) -> list[tuple[str, str]]:
     chosen = policy_of(one).get("drill_pipe", WHOLE_RUN)
     return [("Drill pipe", POLICY_WORDS[chosen])]
+
+
+def _plain(groups: Sequence[EarnedTogether]) -> list[tuple[str, str, Sequence[Any], list[tuple[str, str]]]]:
+    """What the page of a run reads of pieces that earned the same: item, policy, cells, address and name."""
+    address = piece_addresses()
+    return [(one.item, one.policy, one.cells, [(address(row.tag), row.name) for row in one.pieces])
+            for one in groups]  # fmt: skip
+
+
+def counted_words() -> str:
+    """How casing that stays in the well is counted, as the table has it, with its source."""
+    rule = rule_for("casing")
+    return f"{rule.counts.capitalize()}, {rule.note} Source: {rule.source}."
 
 
 def _events(one: Run) -> list[dict[str, Any]]:

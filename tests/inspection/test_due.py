@@ -224,22 +224,11 @@ def test_an_event_makes_scopes_due(event, kind, scopes):
     assert {scope for one in after_event(event, kind) for scope in one.scopes} == scopes
 
 
-def test_an_event_makes_due_that_day_and_a_later_look_answers_it():
+def test_an_event_makes_due_that_day():
     events = due_by_event("jarring", "collar", date(2026, 2, 10))
     before = limits_for("collar", FRESH, on=TODAY, circumstances=["steel"], by_events=events)
     assert before.due_on == date(2026, 2, 10)
     assert "jarring on 2026-02-10" in before.why
-    after = limits_for("collar", {**FRESH, "connections": date(2026, 2, 11)}, on=TODAY,
-                       circumstances=["steel"],
-                       by_events=events)
-    assert after.due_on == NEVER
-
-
-def test_a_look_of_another_scope_does_not_answer_an_event():
-    events = due_by_event("jarring", "collar", date(2026, 2, 10))
-    zeros = {**FRESH, "visual": date(2026, 2, 20)}
-    assert limits_for("collar", zeros, on=TODAY, circumstances=["steel"],
-                      by_events=events).due_on == date(2026, 2, 10)
 
 
 def test_an_unknown_event_is_refused():

@@ -7,7 +7,7 @@ import pytest
 from django.core.management import call_command
 from django.db import connection
 
-from rack.benching import figures, hours, papers, stock
+from rack.benching import figures, hours, papers, stock, worn, year
 from rack.benching import pages as pages_bench
 from rack.benching.home import home
 from rack.models import Component, Hold, Hours, Move, Strap
@@ -103,4 +103,26 @@ def test_a_line_of_the_bench_is_posted_to_every_piece_of_its_string():
     posting.post()
     posting.bare()
     assert Hours.objects.filter(run=posting.run).count() == 20 * len(hours.CLOCKS)
+    assert "No difference" in audited()
+
+
+def test_the_worn_joint_of_the_bench_has_its_entries_by_the_ledgers():
+    stock.fill(600)
+    piece = worn.worn(60)
+    assert 60 <= worn.entries_of(piece) < 60 + worn.TOURS * worn.LINES * 3 + 5
+    assert Hours.objects.filter(component=piece, clock="rotating_s").count() >= 20
+    assert "No difference" in audited()
+
+
+def test_a_year_of_the_bench_turns_its_pieces_and_leaves_the_ledgers_clean(monkeypatch):
+    monkeypatch.setattr(year, "WELLS", 2)
+    monkeypatch.setattr(year, "FIRST_JOINTS", 6)
+    stock.fill(600)
+    one = year.Year(pieces=70, runs=2, days=1)
+    one.replay()
+    assert len(one.done) == 4
+    assert all(run.ended_by_id for run in one.done)
+    turned = Hours.objects.filter(run__in=one.done).values("component").distinct().count()
+    # two wells with other joints: the bits, the bottom, and the joints of both
+    assert turned == 4 + len(year.BOTTOM) + 2 * (6 + 2 * 9) - (6 + 2 * 9 - 6)
     assert "No difference" in audited()

@@ -26,17 +26,27 @@ from rack.models import (
     Correction,
     DatumReading,
     Delivery,
+    Event,
+    EventPiece,
     Hold,
     Journal,
     LoadOut,
     Place,
+    RuleConsent,
+    Run,
     Sheet,
     Tally,
     Well,
 )
+from rack.models import (
+    Clock as PieceClock,
+)
+from rack.models.bends import bends_of_run
 from rack.models.casing_facts import planned
 from rack.models.comparing import compared, lines_of
 from rack.models.progress import progress_of
+from rack.models.running import hanging_of, members_of
+from rack.models.stays import changed_late, legs_of
 
 pytestmark = pytest.mark.django_db
 
@@ -98,7 +108,7 @@ def test_pieces_are_in_every_state_that_the_program_leads_to() -> None:
     states = set(Component.objects.values_list("state", flat=True))
     assert states == {
         "received", "accepted", "in_transit", "in_string", "in_derrick", "at_inspection",
-        "in_repair", "returned", "scrapped",
+        "in_repair", "returned", "scrapped", "left_in_well",
     }  # fmt: skip
 
 
@@ -192,6 +202,46 @@ def test_every_demo_reads_the_same_lengths() -> None:
 
 def _shown_sum(sheet: Sheet) -> str:
     return Length(SheetContent.from_text(sheet.content).sum_nm).shown("ft", 2)
+
+
+def test_a_run_was_pulled_with_its_grade_and_another_is_on_with_lines_of_several_tours() -> None:
+    pulled, on = Run.objects.order_by("id")
+    assert (pulled.bit_no, pulled.reason_pulled, pulled.dull) == ("3", "PR", "1-3-CT-S-X-I-WT-PR")
+    assert (on.bha_no, on.bit_no, on.ended_by) == ("2", "4", None)
+    begins = {line.from_at for line in legs_of(on)}
+    assert len(begins) == 9
+    assert max(begins) - min(begins) > timedelta(days=1)
+    assert not any(changed_late(run, legs_of(run)) for run in (pulled, on))
+    assert RuleConsent.objects.filter(check_code__startswith="H").count() == 0  # every tour closes
+
+
+def test_what_happened_stands_on_the_pieces_and_the_clocks_of_their_kinds_have_run() -> None:
+    kinds = dict(Event.objects.values_list("kind", "amount"))
+    assert kinds == {"washout": None, "overpull": 45_000, "jar_up": 14}
+    washed = EventPiece.objects.get(event__kind="washout").component
+    assert washed.place.path == "Aside"
+    clocks = {
+        (row.component.serial, row.clock): row.total
+        for row in PieceClock.objects.filter(component__serial__in=("JAR 9", "SS 21", "BIT 85-4"))
+    }
+    assert clocks["JAR 9", "hits_n"] == 14
+    assert clocks["SS 21", "connections_n"] == 9
+    assert clocks["BIT 85-4", "runs_n"] == 1
+    (bend,) = bends_of_run(Run.objects.open().get())
+    assert any(piece.turning != "0.00" for piece in bend.pieces)
+
+
+def test_the_casing_in_the_well_has_the_hours_of_both_runs() -> None:
+    inside = Component.objects.filter(spec__kind="casing", state="left_in_well")
+    totals = PieceClock.objects.filter(component__in=inside).values_list("clock", "total")
+    assert inside.count() == 57
+    assert set(totals) == {("rotating_s", (8_75 + 24_25) * 36)}
+
+
+def test_the_bit_hangs_where_the_last_line_left_it_but_for_what_was_pulled_since() -> None:
+    string = Run.objects.open().get().string
+    hangs = hanging_of(string, members_of(string)).bit
+    assert abs(hangs.feet - (2978 - 4 * 31)) < 12
 
 
 def test_a_name_is_asked_once() -> None:

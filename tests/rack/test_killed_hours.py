@@ -1,15 +1,17 @@
 """A posting of hours that is killed: the line, the hours and the clocks are all there, or none is."""
 
 import uuid
+from collections.abc import Callable
 
 import pytest
 
 from rack.actions import posting
-from rack.actions.legs import post_legs
-from rack.models import Clock, Hours, Journal, Leg
+from rack.actions.legs import post_legs, take_back_leg
+from rack.actions.runs import RunEnd, end_run
+from rack.models import Clock, Hours, Journal, Leg, Run
 from tests import runs, stock
 from tests.rack.test_audit import audited
-from tests.rack.test_killed import POINTS, TIMES, Deed, killed
+from tests.rack.test_killed import POINTS, TIMES, Deed, _patch, killed
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -59,3 +61,47 @@ def test_hours_that_were_killed_are_there_wholly_or_not_at_all_and_sent_again_on
         assert line.send(key) == "repeated"
         assert set(line.stored(key)) == {1}
     assert opened == (0 if is_stored else TIMES)
+
+
+def hours_written_and_clocks_not_moved(deed: Deed, die: Callable[[], None]) -> None:
+    _patch(posting, "move_clocks", first=die)
+
+
+def clocks_moved_and_run_not_marked(deed: Deed, die: Callable[[], None]) -> None:
+    _patch(posting, "move_clocks", then=die)
+
+
+@pytest.mark.parametrize("point", [hours_written_and_clocks_not_moved, clocks_moved_and_run_not_marked])
+@pytest.mark.parametrize("what", ["posting", "correction", "end"])
+def test_a_posting_a_correction_and_an_end_that_were_killed_in_their_rows_left_nothing(what, point):
+    """Between the ledger of hours and its clocks, and between the clocks and the run."""
+    layer = stock.rack(stock.site())
+    boss = stock.person("ola", "supervisor", layer.site)
+    string = runs.string(boss, layer)
+    runs.join(boss, string, stock.pieces(layer, 3), hours=0)
+    run = runs.run(boss, string)
+    line = post_legs(stock.asks(boss), run, [runs.leg(0, 2)])[0]
+    key = uuid.uuid4()
+    acts = {
+        "posting": lambda asked: post_legs(asked, run, [runs.leg(2, 3)]),
+        "correction": lambda asked: take_back_leg(asked, line, "a slip"),
+        "end": lambda asked: end_run(asked, run, RunEnd(runs.at(4))),
+    }
+
+    def stands() -> list[object]:
+        clocks = Clock.objects.order_by("component", "clock").values_list("component", "clock", "total")
+        shown = Run.objects.values_list("version", "shared_id", "ended_by", "out_at")
+        counts = [model.objects.count() for model in (Journal, Leg, Hours)]
+        return [*counts, [row for row in clocks if row[2]], list(shown)]
+
+    before = stands()
+    deed = Deed(lambda key: str(acts[what](stock.asks(boss, key))), lambda key: (), posting, "move_clocks")
+    assert killed(deed, key, point)
+    assert stands() == before
+    assert "No difference" in audited()
+    deed.send(key)
+    assert stands() != before
+    after = stands()
+    deed.send(key)
+    assert stands() == after
+    assert "No difference" in audited()

@@ -7,6 +7,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from rack.models import Event, EventPiece, Leg, Run
+from rack.models.earned import earned_in
 from tests import rig as made
 from tests import stock
 
@@ -103,9 +104,18 @@ def test_an_empty_grid_is_no_tour(rig, crew):
 def test_the_page_prints_the_policy_beside_the_hours_and_an_unknown_part_as_at_least(rig, crew):
     page = crew.get(f"/runs/{rig.runs[0].pk}/").content.decode()
     assert "credited the whole run, the safe side" in page
-    assert page.count("at least 6.00") == 1 + 6  # the run's own, and each piece's
+    assert page.count("at least 6.00") == 1 + 1  # the run's own, and that of the pieces, alike in one line
     assert "PR, penetration rate" in page
     assert "Overpull, 40000 lbf" in page
+
+
+def test_pieces_that_earned_the_same_stand_in_one_line_and_each_is_named(rig, crew):
+    answer = crew.get(f"/runs/{rig.runs[0].pk}/")
+    named = [name for *_, pieces in answer.context["earned"] for _, name in pieces]
+    rows = earned_in(rig.runs[0])
+    assert sorted(named) == sorted(row.name for row in rows)
+    assert len(answer.context["earned"]) < len(named)
+    assert all(f'href="/piece/{row.tag}/"' in problems(answer) for row in rows)
 
 
 def test_the_page_of_a_piece_has_its_clocks(rig, crew):

@@ -5,7 +5,7 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from rack.actions.legs import post_legs, share_again
-from rack.actions.runs import RunEnd, RunHead, begin_run, end_run
+from rack.actions.runs import RunEnd, RunHead, begin_run, end_run, take_up_run
 from rack.actions.standing import Standing, write
 from rack.calc.standing import EVER
 from rack.errors import ChangedMeanwhile, NotAllowed, Refused
@@ -127,6 +127,34 @@ def test_neighbours_are_told_after_the_rows_and_write_in_the_same_transaction(
     assert set(Component.objects.filter(pk__in=TOLD[0][2]).values_list("pipe_class", flat=True)) == {
         "premium"
     }
+
+
+FIRST = []
+
+
+def first_runs(line, what, ids):
+    """What inspection asks of a run: which drill pipe has come out of its first one."""
+    if isinstance(what, Run):
+        rows = Clock.objects.filter(component__in=ids, clock="runs_n", basis="new")
+        FIRST.append((line.verb, sorted(rows.filter(total=1).values_list("component", flat=True))))
+
+
+def test_a_follower_reads_from_the_clocks_which_run_was_the_first(ada, ola, string, joints, settings):
+    """The end of a run counts it, so new pipe is told apart there; the end taken back is told, too."""
+    settings.NEIGHBOURS = {"happened": [f"{__name__}.first_runs"]}
+    FIRST.clear()
+    runs.join(ada, string, joints[:1], hours=0)
+    run = runs.run(ola, string)
+    post_legs(stock.asks(ada), run, [leg(0, 2)], WHY)
+    end_run(stock.asks(ola), run, RunEnd(at(3)))
+    take_up_run(stock.asks(ola), run, "a slip")
+    end_run(stock.asks(ola), run, RunEnd(at(4)))
+    again = runs.run(ola, string, in_at=at(6))
+    end_run(stock.asks(ola), again, RunEnd(at(8)))
+    pk = joints[0].pk
+    assert [
+        ("post hours", []), ("end run", [pk]), ("take up run", []), ("end run", [pk]), ("end run", []),
+    ] == FIRST  # fmt: skip
 
 
 def test_hours_are_never_edited(ada, ola, string, joints):

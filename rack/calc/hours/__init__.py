@@ -28,6 +28,7 @@ from rack.calc.hours.rules import (
     rule_for,
     rules,
     turning,
+    worn_kinds,
 )
 from rack.calc.hours.sharing import LEG_CLOCKS, Part, Share, earned, footage_of, parts, share
 from rack.calc.hours.texts import QUARTER_S, hours_shown, read_clock, read_hours_text
@@ -53,4 +54,5 @@ __all__ = [
     "in_order", "leg_problems", "parts", "policy_for", "reached_at", "read_clock", "read_hours_text",
     "read_time_lines", "rule_for", "rules", "run_totals", "seconds_between", "share", "share_of",
     "share_run", "share_worked", "span", "sum_of", "tours_between", "turned_in", "turning",
+    "worn_kinds",
 ]  # fmt: skip

@@ -89,8 +89,9 @@ class Membership:
     `piece` is any key (a number or a text), `kind` a code of `rack.calc.kinds`. Where `joined_at` and
     `joined_nm` are both None the piece was in before the run's first line; where `left_at` and `left_nm`
     are both None it is in to the end. Depths are the bit's, whole nanometres. `rank` is the place from the
-    bit, 1 at the bit; `below_motor` says that a motor of this string is above it. Raises ValueError and
-    TypeError as `Leg` does.
+    bit, 1 at the bit; `below_motor` says that a motor of this string is above it; `around` that it
+    is no part of the string but casing in which the string turns. Raises ValueError and TypeError as `Leg`
+    does.
     """
 
     piece: int | str
@@ -101,6 +102,7 @@ class Membership:
     left_nm: int | None = None
     rank: int = 0
     below_motor: bool = False
+    around: bool = False
 
     def __post_init__(self) -> None:
         for name in ("joined_at", "left_at"):

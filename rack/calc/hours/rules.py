@@ -55,6 +55,16 @@ def rules() -> Mapping[str, Rule]:
     return MappingProxyType(found)
 
 
+@cache
+def worn_kinds() -> tuple[str, ...]:
+    """Return the codes of the kinds that stay in the well and earn the hours turned inside them.
+
+    Takes nothing, raises nothing. Source: table hours_basis, row "casing (wear)".
+    """
+    row = next(row for row in lookup.rows("hours_basis") if row["component"] == "casing (wear)")
+    return tuple(row["kinds"].split())
+
+
 def rule_for(kind: str) -> Rule:
     """Return the counting rule of `kind`, a code of `rack.calc.kinds`.
 

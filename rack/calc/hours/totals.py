@@ -72,10 +72,10 @@ def connections_made(memberships: Sequence[Membership]) -> int:
     """Return how many connections were made while the run was on: the joints that came one by one.
 
     `memberships` of one run in any order. Pieces that joined at the same moment and depth came as one stand
-    and made one connection below the top drive; what was in from the start made none in this run. A number,
-    no unit. Raises nothing. Source: table hours_basis, common practice.
+    and made one connection below the top drive; what was in from the start made none in this run, nor did
+    casing around the string. A number, no unit. Raises nothing. Source: table hours_basis, common practice.
     """
-    joined = {(stay.joined_at, stay.joined_nm) for stay in memberships}
+    joined = {(stay.joined_at, stay.joined_nm) for stay in memberships if not stay.around}
     return len(joined - {(None, None)})
 
 
