@@ -1,4 +1,4 @@
-"""What all inspections of a piece come to together: a class falls and rises by repair alone; events and looks."""
+"""What all inspections of a piece come to: a class falls, and rises by repair alone; events and looks."""
 
 from datetime import UTC, date, datetime, timedelta
 
@@ -29,7 +29,8 @@ def look(held: str = "", n: int = 0, **more) -> Looked:
 
 
 def of(*looks: Looked, **more) -> PieceFacts:
-    return PieceFacts(**{"spec": pipe(), "received_on": date(2026, 1, 1), "scheme": CODE, "looks": looks, **more})
+    given = {"spec": pipe(), "received_on": date(2026, 1, 1), "scheme": CODE, "looks": looks, **more}
+    return PieceFacts(**given)
 
 
 @pytest.mark.parametrize(("looks", "holds"), [
@@ -52,10 +53,10 @@ def test_what_keeps_a_class_down_is_named():
 
 
 @pytest.mark.parametrize(("given", "has_run", "holds"), [
-    ("New", False, "Class 1"), ("New", True, "Premium"), ("Premium", True, "Premium"), ("P", False, "Premium"),
-    ("", False, ""), ("C1", False, ""),
+    ("New", False, "Class 1"), ("New", True, "Premium"), ("Premium", True, "Premium"),
+    ("P", False, "Premium"), ("", False, ""), ("C1", False, ""),
 ])  # fmt: skip
-def test_the_word_of_the_sender_stands_until_somebody_looks_and_new_is_premium_after_a_run(given, has_run, holds):
+def test_the_word_of_the_sender_stands_and_new_is_premium_after_a_run(given, has_run, holds):
     assert decide(of(given=given, has_run=has_run), TERMS).pipe_class == holds
 
 
@@ -84,7 +85,8 @@ def test_a_look_answers_what_happened_before_its_own_moment_and_not_later_that_d
 
 def test_a_look_of_another_scope_does_not_answer_an_event():
     seen = look("Accept", 1, scheme=PARTS, resets=frozenset({"visual"}))
-    facts = of(look("Accept", scheme=PARTS), seen, spec=COLLAR, scheme=PARTS, events=(("jarring", DAY, at(13)),))
+    jarred = (("jarring", DAY, at(13)),)
+    facts = of(look("Accept", scheme=PARTS), seen, spec=COLLAR, scheme=PARTS, events=jarred)
     assert decide(facts, TERMS).due.due_on == DAY
 
 
