@@ -11,12 +11,13 @@ from django.views.decorators.http import require_GET
 
 from rack.actions.closing import item_of
 from rack.desk import at_desk
+from rack.downloads import XLSX, paper_size
 from rack.exchange import again_book
 from rack.models import Line, Tally
 from rack.models.checking import failing
 from rack.models.comparing import lines_of
 from rack.paper import pencil as paper
-from rack.views.sheets import XLSX, NotNow, paper_size
+from rack.views.sheets import NotNow
 from rack.views.tally import base, tally_of
 from rack.views.tally_facts import name_of, serial_of
 

@@ -17,13 +17,14 @@ from rack.calc.checks import Problem
 from rack.calc.loadlist import LoadContent, LoadLine, condition
 from rack.calc.tags import read_code
 from rack.desk import asked, at_desk, found_or_404, site_of
+from rack.downloads import XLSX, paper_size
 from rack.errors import Refused
 from rack.exchange import loadout_table
 from rack.forms.loads import CameForm, UndoForm
 from rack.models import Arrival, Component, LoadOut, LoadSheet
 from rack.models.blindness import is_shut
 from rack.paper import loadout
-from rack.views.sheets import XLSX, NotNow, paper_size
+from rack.views.sheets import NotNow
 
 
 @at_desk("receive")

@@ -13,12 +13,12 @@ from django.views.decorators.http import require_GET
 from rack.calc.balance import PARTS, UNPLACED, Balance, is_shown, missing_problems, part_of
 from rack.calc.checks import note, stops
 from rack.desk import at_desk, site_of
+from rack.downloads import XLSX
 from rack.errors import Refused
 from rack.exchange import balance_book
 from rack.filters.pieces import BalanceFilter
 from rack.models import Component, LoadOut, Site
 from rack.models.balancing import against_the_ledger, as_of, balance_now, gone_on, unplaced
-from rack.views.sheets import XLSX
 
 NAMED = 50
 LISTED = 500

@@ -14,6 +14,7 @@ from rack.actions.string_printing import print_bha
 from rack.calc.bha import BhaContent
 from rack.calc.tags import read_code
 from rack.desk import asked, at_desk, found_or_404
+from rack.downloads import XLSX, paper_size
 from rack.errors import Refused
 from rack.exchange import bha_table
 from rack.models import Plan, String, StringSheet
@@ -24,7 +25,7 @@ from rack.paper import fishing_diagram
 from rack.paper.drawing_svg import DAY, NIGHT
 from rack.people import check_can
 from rack.views.plans import plan_here
-from rack.views.sheets import XLSX, NotNow, paper_size
+from rack.views.sheets import NotNow
 from rack.views.strings import string_here
 
 #: So many printed revisions are listed, the newest first.

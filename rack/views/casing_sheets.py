@@ -13,11 +13,12 @@ from django.views.decorators.http import require_GET
 from rack.calc.casing_content import CasingContent
 from rack.calc.tags import read_code
 from rack.desk import at_desk, found_or_404
+from rack.downloads import XLSX, paper_size
 from rack.exchange import casing_files
 from rack.models import CasingSheet
 from rack.paper import casing_detail, running_list
 from rack.views.casing_facts import changed_since
-from rack.views.sheets import XLSX, NotNow, paper_size
+from rack.views.sheets import NotNow
 
 SHUT = (
     "The tally under this plan is open again and its second strap is not finished; until then no length of "

@@ -15,13 +15,13 @@ from rack.actions.files import bytes_of, keep_bytes
 from rack.calc.checks import Severity
 from rack.calc.daily import Choices, Taken, take
 from rack.calc.daily.taking import read_cells
+from rack.desk import asked, at_desk
 from rack.errors import NotAtHand, Refused, UnreadableFile
 from rack.exchange.daily_report import DailyFile, read_daily
 from rack.forms.daily import ChoicesForm, ReportForm, RowForm
 from rack.models import DailyReport, Run
 from rack.models.stays import as_legs, facts_of_run, legs_of
 from rack.views.daily_shown import query_of, row_of, shown
-from rack.views.desk import asked, at_desk
 from rack.views.runs import run_here
 
 

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from rack.desk import at_desk
+from rack.downloads import paper_size
 from rack.exchange.list_files import ListFile
 from rack.models import String
 from rack.models.ahead import coming
@@ -18,7 +19,6 @@ from rack.paper import listsheet
 from rack.views.depths import correction_words
 from rack.views.listing import listed
 from rack.views.running_pages import counts_of, held_of
-from rack.views.sheets import paper_size
 from rack.views.strings import figures_of, last_done, string_here
 
 HANDED = (

@@ -3,7 +3,6 @@
 from django.http import Http404, HttpResponse
 
 from rack.exchange.list_files import ListFile, write_csv, write_xlsx
-from rack.views.sheets import XLSX
 
 
 def listed(content: ListFile, form: str, name: str) -> HttpResponse:

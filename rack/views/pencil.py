@@ -22,6 +22,7 @@ from rack.calc.checks import Problem
 from rack.calc.lengths import Length
 from rack.calc.painted import number_after
 from rack.desk import asked, at_desk, found_or_404, key_of_form, new_key
+from rack.downloads import paper_size
 from rack.errors import AlreadyUsed, Refused, TierbookError
 from rack.forms.pencil import SheetHeadForm
 from rack.models import Line, PencilPhoto, Tally
@@ -30,7 +31,7 @@ from rack.models.strap_hands import hands_problems
 from rack.models.strapping import column_of, grows
 from rack.paper import pencil as paper
 from rack.views.columns import page_number
-from rack.views.sheets import NotNow, paper_size
+from rack.views.sheets import NotNow
 from rack.views.tally import base, tally_of
 
 ROWS = 25

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET
 from rack.calc.choosing import unloading_order
 from rack.calc.lengths import Length
 from rack.desk import at_desk
+from rack.downloads import paper_size
 from rack.exchange.book import Cell, as_shown
 from rack.exchange.list_files import ListFile
 from rack.models import Component, Plan
@@ -18,7 +19,6 @@ from rack.models.unloading import lying_on_racks
 from rack.paper import listsheet
 from rack.views.listing import listed
 from rack.views.plans import plan_here
-from rack.views.sheets import paper_size
 
 PICKS = (
     listsheet.Column("No", 0.05, "right"), listsheet.Column("Lies on", 0.16),

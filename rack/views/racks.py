@@ -16,13 +16,13 @@ from rack.calc.loadlist import CAUTIONS_MOVING
 from rack.calc.rackload import GEOMETRY, LABEL_WORDS, LayerLoad, left_out_words, load_of, load_problems, shown
 from rack.calc.states import STATES
 from rack.desk import asked, at_desk, found_or_404, site_of
+from rack.downloads import XLSX, paper_size
 from rack.exchange import rack_book
 from rack.forms.racks import RatingForm
 from rack.models import Place, Site
 from rack.models.lying import MOST_ON_RACK, End, ends_on, places_of
 from rack.paper import racksheet
 from rack.paper.rackpicture import DAY, NIGHT, LayerEnds, PipeEnd, layout, svg
-from rack.views.sheets import XLSX, paper_size
 
 LETTERS = {"at_inspection": "I", "in_repair": "R", "scrapped": "S"}
 #: How wide the picture is drawn: for a desk, and for a phone.

@@ -14,7 +14,7 @@ from rack.calc.lengths import Length
 from rack.calc.sheets import SheetContent, SheetFinding
 from rack.calc.tags import read_code
 from rack.desk import at_desk, found_or_404
-from rack.downloads import XLSX, paper_size  # noqa: F401
+from rack.downloads import XLSX, paper_size
 from rack.errors import TierbookError
 from rack.exchange import sheet_book, sheet_csv
 from rack.models import Sheet

@@ -11,10 +11,10 @@ from django.views.decorators.http import require_http_methods
 from rack.actions.site_settings import set_report_day
 from rack.calc.checks import Problem
 from rack.calc.hours import tours_between
+from rack.desk import asked, at_desk, site_of
 from rack.errors import Refused
 from rack.forms.site import SiteForm
 from rack.models import Journal, Site
-from rack.views.desk import asked, at_desk, site_of
 
 
 @at_desk("settings")

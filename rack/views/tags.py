@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET
 from rack.calc.bands import scheme_of
 from rack.calc.labels import GOOD_MODULE, Grid, grids, mm, module_of
 from rack.desk import at_desk, found_or_404, site_of
+from rack.downloads import paper_size
 from rack.errors import TierbookError
 from rack.filters.pieces import PieceFilter
 from rack.forms.tags import HOW, TagForm
@@ -18,7 +19,6 @@ from rack.models import Component, Delivery, Mark, MarkKind, Tally
 from rack.models.listing import classes_of
 from rack.models.reference import catalogue
 from rack.paper import tags as paper
-from rack.views.sheets import paper_size
 
 MOST = 1000
 #: The labels that are offered first, by the paper of the site.
