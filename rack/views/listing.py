@@ -2,6 +2,7 @@
 
 from django.http import Http404, HttpResponse
 
+from rack.downloads import XLSX
 from rack.exchange.list_files import ListFile, write_csv, write_xlsx
 
 
