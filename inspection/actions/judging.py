@@ -24,7 +24,7 @@ def judge(
 ) -> list[Judged]:
     """What each inspection comes to and what is wrong with it; writes nothing."""
     there = Component.objects.filter(pk__in=list(pieces)).select_related("spec", "site")
-    facts = piece_facts(there, today)
+    facts = piece_facts(there)
     specs = {piece.pk: piece for piece in there}
     twice = {one.piece.pk for n, one in enumerate(found) if one.piece.pk in {o.piece.pk for o in found[:n]}}
     judged, followed = [], {}

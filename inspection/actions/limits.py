@@ -11,7 +11,7 @@ from inspection.calc.decide import Decided, PieceFacts, decide
 from inspection.models.facts import in_parts, piece_facts, ran_after, terms_of
 from rack.actions.standing import Limits, Standing, write
 from rack.calc.standing import NEVER
-from rack.models import Clock, Component, Event, Journal, Run, Site
+from rack.models import Clock, Component, Event, Journal, Run, Site, Spec
 from rack.models.clocks import totals_of
 
 #: Piece, clock, mark of zero.
@@ -49,12 +49,18 @@ def settle(line: Journal, ids: Collection[int], *, anew: bool = False) -> dict[i
     Without it the marks stay where they are, and only limits, class and dates change.
     """
     found: dict[int, Decided] = {}
+    specs: dict[int, Spec] = {}
+    sites: dict[int, Site] = {}
     for some in in_parts(ids):
-        rows = Component.objects.filter(pk__in=some).select_related("spec", "site").order_by("pk")
-        by_site: dict[Site, list[Component]] = {}
-        for piece in rows:
-            by_site.setdefault(piece.site, []).append(piece)
-        for site, pieces in by_site.items():
+        by_site: dict[int, list[Component]] = {}
+        for piece in Component.objects.filter(pk__in=some).order_by("pk"):
+            by_site.setdefault(piece.site_id, []).append(piece)
+        for pk, pieces in by_site.items():
+            # Read once and not with every row: a rule is about every piece of a site.
+            specs |= Spec.objects.in_bulk({piece.spec_id for piece in pieces} - specs.keys())
+            site = sites.setdefault(pk, sites.get(pk) or Site.objects.get(pk=pk))
+            for piece in pieces:
+                piece.spec, piece.site = specs[piece.spec_id], site
             found |= _settle_site(line, site, pieces, anew=anew)
     return found
 
@@ -63,7 +69,7 @@ def decided_of(
     site: Site, pieces: Collection[Component], on: date, *, using: str = "default"
 ) -> dict[int, Decided]:
     """What holds for each of these pieces of a site on a day; writes nothing."""
-    terms, facts = terms_of(site, on, using=using), piece_facts(pieces, on, using=using)
+    terms, facts = terms_of(site, on, using=using), piece_facts(pieces, using=using)
     known: dict[PieceFacts, Decided] = {}
     for one in facts.values():
         if one not in known:

@@ -11,11 +11,11 @@ from django.db.models.functions import Coalesce
 
 from inspection.calc.criteria import scheme, schemes_for
 from inspection.calc.decide import Looked, PieceFacts, Terms
-from inspection.calc.rules import Rule, default_rules
+from inspection.calc.rules import default_rules
 from inspection.models.inspections import Inspection
-from inspection.models.policies import Follows, IntervalRule, Policy
+from inspection.models.policies import Follows, IntervalRule, Policy, as_rule
 from rack.calc.happenings import HAPPENINGS
-from rack.calc.specs import spec_from_key
+from rack.calc.specs import SpecFacts, spec_from_key
 from rack.models import Component, EventPiece, Hours, Site
 from rack.models.links import given_classes
 
@@ -34,22 +34,21 @@ def terms_of(site: Site, on: date, *, using: str = "default") -> Terms:
     return Terms((*default_rules(), *own), on, policy.service, Fraction(policy.margin_pm, 1000))
 
 
-def as_rule(row: IntervalRule) -> Rule:
-    """A stored interval as the pure rules take it."""
-    return Rule(
-        row.kind, row.clock, row.basis, row.due, service=row.service, soon=row.soon, over=row.over,
-        authority=row.authority, from_on=row.from_on, only=row.only, source=row.source, conf=row.confidence,
-        note=row.note,
-    )  # fmt: skip
-
-
 def followed(site: Site, on: date, *, using: str = "default") -> dict[str, str]:
     """The scheme that a site follows on a day, for each kind of piece that it was said for."""
-    rows = Follows.objects.using(using).standing().filter(site=site, from_on__lte=on)
-    rows = rows.order_by("from_on", "id")
+    return _in_force(_follows(site, using), on)
+
+
+def _follows(site: Site, using: str) -> list[tuple[date, str]]:
+    rows = Follows.objects.using(using).standing().filter(site=site)
+    return list(rows.order_by("from_on", "id").values_list("from_on", "scheme"))
+
+
+def _in_force(follows: Iterable[tuple[date, str]], on: date) -> dict[str, str]:
     found: dict[str, str] = {}
-    for code in rows.values_list("scheme", flat=True):
-        found |= dict.fromkeys(scheme(code).kinds, code)
+    for from_on, code in follows:
+        if from_on <= on:
+            found |= dict.fromkeys(scheme(code).kinds, code)
     return found
 
 
@@ -58,22 +57,27 @@ def scheme_for(site: Site, kind: str, on: date) -> str:
     return followed(site, on).get(kind) or schemes_for(kind)[0].code
 
 
-def piece_facts(
-    pieces: Collection[Component], on: date, *, using: str = "default"
-) -> dict[int, PieceFacts]:
-    """What is known of each of these pieces of one site, by primary key; `on` is the day of asking."""
+def piece_facts(pieces: Collection[Component], *, using: str = "default") -> dict[int, PieceFacts]:
+    """What is known of each of these pieces, by primary key."""
     ids = [piece.pk for piece in pieces]
     looks, events = looks_of(ids, using=using), _events_of(ids, using)
     run, given = _have_run(ids, using), given_classes(ids, using=using)
-    schemes: dict[int, dict[str, str]] = {}
+    follows: dict[int, list[tuple[date, str]]] = {}
+    schemes: dict[tuple[int, date], dict[str, str]] = {}
+    specs: dict[str, SpecFacts] = {}
     found = {}
     for piece in pieces:
-        kind = piece.spec.kind
-        if piece.site_id not in schemes:
-            schemes[piece.site_id] = followed(piece.site, on, using=using)
-        code = schemes[piece.site_id].get(kind) or schemes_for(kind)[0].code
+        kind, key = piece.spec.kind, piece.spec.key
+        when = piece.site_id, piece.received_on
+        if when not in schemes:  # a sender's word counts by the edition of the day on which it came
+            if piece.site_id not in follows:
+                follows[piece.site_id] = _follows(piece.site, using)
+            schemes[when] = _in_force(follows[piece.site_id], piece.received_on)
+        if key not in specs:
+            specs[key] = spec_from_key(key)
+        code = schemes[when].get(kind) or schemes_for(kind)[0].code
         found[piece.pk] = PieceFacts(
-            spec_from_key(piece.spec.key), piece.received_on, code, given.get(piece.pk, ""),
+            specs[key], piece.received_on, code, given.get(piece.pk, ""),
             tuple(looks.get(piece.pk, ())), tuple(events.get(piece.pk, ())), piece.pk in run,
             drilled_inside=kind == "casing" and piece.state == "left_in_well",
         )  # fmt: skip

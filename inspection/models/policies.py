@@ -3,7 +3,8 @@
 from django.db import models
 from django.db.models import Q
 
-from inspection.calc.rules import AUTHORITIES, CLOCKS, ONLY, SERVICES
+from inspection.calc.amounts import interval_words
+from inspection.calc.rules import AUTHORITIES, CLOCKS, ONLY, SERVICES, Rule
 from rack.calc.kinds import KINDS
 from rack.calc.standing import BASES
 from rack.models import Entry, Site
@@ -68,3 +69,15 @@ class IntervalRule(Entry):
             ),
         ]  # fmt: skip
         indexes = [models.Index(fields=["site", "id"], name="intervalrule_site")]
+
+    def __str__(self) -> str:
+        return interval_words(as_rule(self))
+
+
+def as_rule(row: IntervalRule) -> Rule:
+    """A stored interval as the pure rules take it."""
+    return Rule(
+        row.kind, row.clock, row.basis, row.due, service=row.service, soon=row.soon, over=row.over,
+        authority=row.authority, from_on=row.from_on, only=row.only, source=row.source, conf=row.confidence,
+        note=row.note,
+    )  # fmt: skip

@@ -17,6 +17,12 @@ def lock_pieces(ids: Iterable[int]) -> dict[int, Component]:
     return {piece.pk: piece for piece in rows}
 
 
+def lock_keys(ids: Iterable[int]) -> set[int]:
+    """Lock the pieces and return the primary keys of those there are; nothing else is read of them."""
+    rows = Component.objects.select_for_update().filter(pk__in=list(ids)).order_by("pk")
+    return set(rows.values_list("pk", flat=True))
+
+
 def lock_tally(pk: int) -> Tally:
     """Lock the tally and return it as it is now."""
     return Tally.objects.select_for_update().get(pk=pk)

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from django.db.models import Case, Exists, F, Max, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
-from rack.actions.locks import lock_pieces
+from rack.actions.locks import lock_keys
 from rack.calc.checks import stops
 from rack.calc.hours import PIECE_CLOCKS
 from rack.calc.standing import BASES, EVER, NEVER, NO_LIMIT
@@ -88,8 +88,8 @@ def write(line: Journal, standings: Mapping[int, Standing]) -> None:
 
     Locks the pieces. Alike standings are written together, so that a delivery costs a few statements.
     """
-    pieces = lock_pieces(standings)
-    missing = [str(pk) for pk in standings if pk not in pieces]
+    there = lock_keys(standings)
+    missing = [str(pk) for pk in standings if pk not in there]
     if missing or not line.pk:
         raise Refused([stops("A piece that is not in the register has no class.", code="standing")])
     groups: dict[tuple[object, ...], list[int]] = defaultdict(list)
