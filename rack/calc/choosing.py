@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rack.calc.lengths import Length
+from rack.calc.rules.standing import REJECTED
 
 #: Classes of drill pipe from the best down; used pipe is taken down to the lowest that is asked for.
 LADDER = ("new", "class 1", "premium", "class 2", "class 3")
@@ -21,7 +22,8 @@ class Lying:
     `layer` counts from the bottom, `along` is its place from the catwalk side, 0 first. `length` is what
     it adds to the depth, None when not known; `pipe_class` the class as given, "" unknown. `held` are the
     reasons of its holds, `left` the whole hours until its clocks are due, None while nobody keeps them.
-    `elsewhere` names another open plan that has it.
+    `elsewhere` names another open plan that has it. `due_why` says by what it is due first, and `overdue`
+    that it is past that already.
     """
 
     key: int
@@ -36,6 +38,8 @@ class Lying:
     left: int | None = None
     elsewhere: str = ""
     state: str = "accepted"
+    due_why: str = ""
+    overdue: bool = False
 
 
 @dataclass(frozen=True)
@@ -126,12 +130,18 @@ def why_aside(one: Lying, want: Want) -> str:
         return "another lot"
     if one.held:
         return f"held: {'; '.join(one.held)}"
+    if one.pipe_class.lower() in REJECTED:
+        return f"it is {one.pipe_class}"
+    if one.overdue:
+        return f"overdue: {one.due_why}" if one.due_why else "overdue"
     if one.length is None:
         return "its length is not known"
     if one.elsewhere:
         return f"it is in {one.elsewhere}"
     if want.hours is not None and one.left is not None and one.left < want.hours:
-        return f"due in {one.left} h, {want.hours} h are planned"
+        when = f"due in {one.left} h" if one.left > 0 else "due now"
+        why = f" ({one.due_why})" if one.due_why and one.left <= 0 else ""
+        return f"{when}, {want.hours} h are planned{why}"
     return class_problem(one.pipe_class, want.class_wanted)
 
 

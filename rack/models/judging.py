@@ -13,6 +13,7 @@ from rack.calc.rules import Plan as Programme
 from rack.calc.specs import spec_from_key
 from rack.calc.string_loads import StringFigures, case_of, string_figures
 from rack.calc.wishes import Wishes, programme, wishes_from
+from rack.models.due_facts import hour_limits
 from rack.models.links import links_of
 from rack.models.lots import Lot, lots_of, name_of, words_of
 from rack.models.plans import Plan, PlanLine, RuleConsent
@@ -22,6 +23,7 @@ from rack.models.strings import Member, Section, String, Unlisted
 
 #: What is read with every answer.
 CONSENT = ("journal__by", "lot", "delivery__file", "component")
+_OF_PIECES = ("component__spec", "component__place", "component__site")
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ class Judged:
 
 def plan_links(plan: Plan) -> tuple[list[PlanLine], list[Link]]:
     """The lines of a plan from the bit upward, and each as a link."""
-    lines = list(plan.lines.from_the_bit().select_related("component__spec", "component__place", "spec"))
+    lines = list(plan.lines.from_the_bit().select_related(*_OF_PIECES, "spec"))
     named = [line.component for line in lines if line.component]
     by_key = {link.key: link for link in links_of(named)}
     return lines, [by_key[line.component_id] if line.component_id else _counted(line) for line in lines]
@@ -112,6 +114,7 @@ def _programme(plan: Plan | None, section: Section | None, *, planned: bool) -> 
 
 def _judged(links: list[Link], asked: Programme, consents: Iterable[RuleConsent], today: date) -> Judged:
     tables = catalogue()
+    asked = replace(asked, clocks=hour_limits({link.key for link in links if link.key}))
     found = check(links, asked, catalogue=tables)
     asking = {key for one in found if one.severity is Severity.ASKS for key in one.keys}
     offered = lots_of(asking)

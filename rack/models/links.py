@@ -13,6 +13,7 @@ from rack.calc.losses import for_line
 from rack.calc.specs import spec_from_key
 from rack.models.blindness import is_shut
 from rack.models.deliveries import Delivered
+from rack.models.due_facts import due_and_whose
 from rack.models.lengths import standing_lengths
 from rack.models.pieces import Component, Hold, PieceFact
 from rack.models.reference import catalogue
@@ -49,27 +50,28 @@ def _loss(kind: str, key: str, tables: Catalogue) -> tuple[int, str] | None:
 
 
 def links_of(pieces: Sequence[Component], *, elsewhere: int | None = None) -> list[Link]:
-    """These pieces as links, in their order; a few questions whatever their number.
+    """These pieces, read with their sites, as links in their order; a few questions whatever their number.
 
     `elsewhere` is the string that they are looked at for: another that has one of them is named.
     """
     ids = [piece.pk for piece in pieces]
-    facts, holds, classes = facts_of(ids), holds_of(ids), given_classes(ids)
+    facts, holds, due = facts_of(ids), holds_of(ids), due_and_whose(pieces)
+    classes = given_classes([piece.pk for piece in pieces if not piece.scheme])
     both = {pk: found for some in _some(ids) for pk, found in standing_lengths(some).items()}
     strings = _strings(ids, elsewhere)
     hidden, tables = _shut(ids), catalogue()
     return [
         _without_length(piece, hidden, _link(
-            piece, facts.get(piece.pk, {}), holds.get(piece.pk, ()), classes.get(piece.pk, ""),
-            both.get(piece.pk, {}), strings.get(piece.pk, ""), tables,
+            piece, facts.get(piece.pk, {}), holds.get(piece.pk, ()), classes.get(piece.pk, piece.pipe_class),
+            due[piece.pk], both.get(piece.pk, {}), strings.get(piece.pk, ""), tables,
         ))
         for piece in pieces
     ]  # fmt: skip
 
 
 def _link(
-    piece: Component, facts: Mapping[str, str], holds: tuple[str, ...], given: str,
-    both: Mapping[str, Strap], elsewhere: str, tables: Catalogue,
+    piece: Component, facts: Mapping[str, str], holds: tuple[str, ...], pipe_class: str,
+    due: tuple[str, str], both: Mapping[str, Strap], elsewhere: str, tables: Catalogue,
 ) -> Link:  # fmt: skip
     spec = spec_from_key(piece.spec.key)
     own = {name: _text(value) for name, value in json.loads(spec.facts).items()}
@@ -78,7 +80,8 @@ def _link(
     stands = next((name for name, row in both.items() if row.pk == piece.length_by_id), "")
     return Link(
         ident=str(piece), spec=spec, length=length, tag=piece.tag, serial=piece.serial, key=piece.pk,
-        facts={**own, **facts}, pipe_class=given, state=piece.state, holds=holds, stands=stands,
+        facts={**own, **facts}, pipe_class=pipe_class, scheme=piece.scheme, state=piece.state, holds=holds,
+        due=due[0], due_by=due[1], stands=stands,
         opened=lengths.get("open"), closed=lengths.get("closed"), elsewhere=elsewhere,
     )  # fmt: skip
 

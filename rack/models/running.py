@@ -17,7 +17,8 @@ from rack.models.strings import RANK_BETWEEN, RANK_TOP, Change, Member, String, 
 
 def running_members(string: String) -> list[Member]:
     """Everything that has not left the string, from the bit upward, racked or in the hole."""
-    return list(string.members.now().from_the_bit().select_related("component__spec", "component__place"))
+    rows = string.members.now().from_the_bit()
+    return list(rows.select_related("component__spec", "component__place", "component__site"))
 
 
 def ranks_of(string: String, count: int) -> list[int]:

@@ -4,11 +4,13 @@ from collections import defaultdict
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from rack.calc.choosing import Lying
 from rack.calc.painted import in_counting_order
 from rack.calc.states import ON_SITE
 from rack.models.blindness import blind_again, shut
+from rack.models.due_facts import due_of, hours_left
 from rack.models.links import given_classes, holds_of, made_up
 from rack.models.lying import painted_numbers
 from rack.models.people import Site
@@ -47,10 +49,13 @@ def lying_on_racks(site: Site, *, without: Plan | None = None) -> list[Lying]:
     if without is not None:
         here = here.exclude(plan_lines__plan=without)
     columns = ("pk", "serial", "tag", "spec__key", "place", "place__rack", "place__layer", "length_nm",
-               "length_kind", "state")  # fmt: skip
+               "length_kind", "state", "scheme", "pipe_class", "soon_on", "due_on", "over_on",
+               "due_why")  # fmt: skip
     pieces = list(here.order_by("serial_key", "id").values_list(*columns, named=True)[:MOST])
     ids = [piece.pk for piece in pieces]
-    painted, holds, classes = painted_numbers(ids), holds_of(ids), given_classes(ids)
+    painted, holds, left = painted_numbers(ids), holds_of(ids), hours_left(here)
+    classes = given_classes([piece.pk for piece in pieces if not piece.scheme])
+    today = timezone.now().astimezone(site.zone).date()
     again = blind_again(site)
     hidden = set(shut(here, again).values_list("pk", flat=True)) if again else set()
     elsewhere = PlanLine.objects.of_other_plans(site, without)
@@ -62,8 +67,9 @@ def lying_on_racks(site: Site, *, without: Plan | None = None) -> list[Lying]:
             piece.place__layer, along[piece.pk],
             None if piece.pk in hidden
             else made_up(piece.length_nm, piece.length_kind, piece.spec__key, tables)[0],
-            classes.get(piece.pk, "").lower(), holds.get(piece.pk, ()), None, elsewhere.get(piece.pk, ""),
-            piece.state,
+            classes.get(piece.pk, piece.pipe_class).lower(), holds.get(piece.pk, ()), left.get(piece.pk),
+            elsewhere.get(piece.pk, ""), piece.state, piece.due_why,
+            overdue=due_of(piece, today) == "over",
         )
         for piece in pieces
     ]  # fmt: skip

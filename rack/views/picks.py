@@ -14,6 +14,7 @@ from rack.exchange.list_files import ListFile
 from rack.models import Component, Plan
 from rack.models.bha import answers_of
 from rack.models.judging import judge_plan
+from rack.models.links import holds_of
 from rack.models.lying import painted_numbers
 from rack.models.unloading import lying_on_racks
 from rack.paper import listsheet
@@ -35,12 +36,16 @@ CAUTIONS = (
 @at_desk()
 @require_GET
 def plan_picks(request: HttpRequest, number: int, form: str = "pdf") -> HttpResponse:
-    """The pieces of a plan in the order in which the racks are unloaded."""
+    """The pieces of a plan in the order in which the racks are unloaded; what is held is named below."""
     one = plan_here(request, number)
-    pieces = in_order(one)
+    all_of_them = in_order(one)
+    holds = holds_of([piece.pk for piece in all_of_them])
+    pieces = [piece for piece in all_of_them if piece.pk not in holds]
     painted = painted_numbers(piece.pk for piece in pieces)
     notes = [f"{line.count_n} x {line.spec}: list to follow."
              for line in one.lines.filter(component=None).select_related("spec")]  # fmt: skip
+    notes += [f"Left out, held: {piece}, tag {piece.tag}: {'; '.join(holds[piece.pk])}."
+              for piece in all_of_them if piece.pk in holds]  # fmt: skip
     notes += answers_of(judge_plan(one, timezone.localdate())[1])
     if form != "pdf":
         return listed(_file(request, one, pieces, painted, notes), form, f"pick-list-{one.number}")

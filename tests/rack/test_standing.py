@@ -36,7 +36,7 @@ def write(standings):
 def test_the_class_and_the_limits_stand_on_the_piece_as_they_were_given(pieces):
     write({pieces[0].pk: Standing(
         "pipe", "2020", "premium", "premium", "class 2", DAY,
-        {("rotating_s", "full"): (0, 80, 100, 120)}, (DAY, DAY + timedelta(9), NEVER), "six months",
+        {("rotating_s", "full"): (0, 80, 100, 120)}, (DAY, DAY + timedelta(9), NEVER), why="six months",
     )})  # fmt: skip
     piece = Component.objects.get(pk=pieces[0].pk)
     assert (piece.scheme, piece.edition, piece.pipe_class, piece.joint_class) == (

@@ -221,15 +221,19 @@ def hours_left(judging: Judging) -> None:
     if hours is None:
         judging.not_given("R25", "number of planned hours")
         return
+    short: dict[tuple[str, str, str], list[Placed]] = {}
     for at in judging.placed:
         for clock in clocks.get(at.link.key, ()):
             if clock.used_h is None:
                 judging.missing("R25", f"number of {clock.name} hours", (at,))
             elif clock.used_h + hours > clock.limit_h:
-                left = max(clock.limit_h - clock.used_h, 0)
-                text = (f"{at.link.ident} has {left:g} {clock.name} hours left of {clock.limit_h:g}; the run "
-                        f"is planned with {hours:g}.")
-                judging.say("R25", text, (at,), measured=f"{left:g}", limit=f"{hours:g}", unit="h")
+                left = round(max(clock.limit_h - clock.used_h, 0), 2)
+                short.setdefault((clock.name, f"{left:g}", f"{clock.limit_h:g}"), []).append(at)
+    for (name, rest, limit), about in short.items():
+        has = "have" if len(about) > 1 else "has"
+        text = (f"{names_of([at.link for at in about])} {has} {rest} {name} hours left of {limit}; the run "
+                f"is planned with {hours:g}.")
+        judging.say("R25", text, about, measured=rest, limit=f"{hours:g}", unit="h")
 
 
 def weight_on_bit(judging: Judging) -> None:
