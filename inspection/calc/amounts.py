@@ -41,7 +41,7 @@ def read_amount(text: str, clock: str, length_unit: str = "ft") -> int:
         if not 0 < exact < 2**62:
             raise ValueError(f"“{shown}” is no length that is drilled.")
         return exact
-    plain = _WORDS.sub("", fold(text).strip().lower()).strip()
+    plain = _WORDS.sub("", fold(text).strip().lower()).strip() if shown else ""
     found = _FIGURE.fullmatch(plain)
     if found is None:
         raise ValueError(f"“{shown}” is no amount in {unit}: write it as {'250.5' if unit == 'h' else '30'}.")
