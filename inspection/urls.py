@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 from inspection.views import (
+    criteria,
     due,
     fallen,
     grid,
@@ -11,6 +12,7 @@ from inspection.views import (
     inspectors,
     jobs,
     papers,
+    policies,
     recording,
 )
 
@@ -26,6 +28,13 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<int:number>/do/<slug:what>/", jobs.job_change, name="job_change"),
     path("jobs/<int:number>/picks.pdf", papers.job_picks, name="job_picks"),
     path("jobs/<int:number>/record.pdf", papers.job_record, name="job_record"),
+    # What the site goes by
+    path("intervals/", policies.interval_list, name="interval_list"),
+    path("intervals/new/", policies.interval_new, name="interval_new"),
+    path("intervals/<int:pk>/take-back/", policies.interval_back, name="interval_back"),
+    path("intervals/service/", policies.interval_service, name="interval_service"),
+    path("intervals/edition/", policies.interval_edition, name="interval_edition"),
+    path("criteria/", criteria.inspect_criteria, name="inspect_criteria"),
     # What was found
     path("inspections/<int:pk>/record.pdf", papers.inspection_record, name="inspection_record"),
     path("inspections/<int:pk>/", inspections.inspection, name="inspection"),

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from django.apps import apps
 
 from tests.address import LOOK, OWN, POST_ONLY, Address, Post, text
+from tests.addresses_intervals import INTERVALS
 from tests.rig import Rig
 
 #: Something that a supervisor books.
@@ -74,6 +75,7 @@ _ROWS = (
     Address("inspectors/<int:pk>/end/", _inspector, POST_ONLY, (
         Post("end", lambda rig: {}, "403 302 403 403 403 302"),
     ), page=False),
+    *INTERVALS,
 )  # fmt: skip
 
 INSPECTION_AREA = _ROWS if apps.is_installed("inspection") else ()
