@@ -21,7 +21,8 @@ def inspect_criteria(request: HttpRequest) -> HttpResponse:
     named = {one.code: one.said for one in schemes()}
     shown = [
         {"scheme": one, "confidence": confidence_words(one.conf),
-         "steps": [{"step": step, "confidence": confidence_words(step.conf)} for step in one.steps], "limits": limits_of(one), "followed": one.code in follows,
+         "steps": [{"step": step, "confidence": confidence_words(step.conf)} for step in one.steps],
+         "limits": limits_of(one), "followed": one.code in follows,
          "kinds": ", ".join(kind_of(kind).name for kind in one.kinds) or "every other kind",
          "by": named.get(one.superseded_by, "")}
         for one in schemes()
