@@ -89,6 +89,8 @@ def amount(clock: str, value: int) -> str:
     name, per, unit = _UNITS[clock]
     hundredths = (2 * value * 100 + per) // (2 * per)
     figure = f"{hundredths / 100:,.2f}".rstrip("0").rstrip(".")
+    if figure == "1" and unit not in ("h", "ft"):
+        unit = unit[:-1]
     return f"{figure} {unit} {name}".strip()
 
 

@@ -130,6 +130,13 @@ def intervals_shown(
     return tuple(_interval(rule, names, margin) for rule, names in kinds.items())
 
 
+def _soon(rule: Rule, margin: Fraction) -> str:
+    """Months have no parts: soon is a share of their days before due."""
+    if rule.clock == "months" and rule.soon is None:
+        return f"{float(100 * margin):g} % of its days before"
+    return amount(rule.clock, soon_of(rule, margin))
+
+
 def _of_any(rule: Rule) -> Rule:
     return Rule(**{**rule.__dict__, "kind": ""})
 
@@ -138,7 +145,7 @@ def _interval(rule: Rule, names: list[str], margin: Fraction) -> IntervalShown:
     whose = "common practice" if rule.authority == "default" and rule.conf else rule.authority
     return IntervalShown(
         ", ".join(names) if len(names) < len(KINDS) else "every kind", rule.only,
-        amount(rule.clock, rule.due), BASIS_WORDS[rule.basis], amount(rule.clock, soon_of(rule, margin)),
+        amount(rule.clock, rule.due), BASIS_WORDS[rule.basis], _soon(rule, margin),
         amount(rule.clock, over_of(rule)), "our own" if whose == "default" else whose,
         rule.authority != "default", rule.source, rule.conf, rule.note,
         rule.only in ("", *COUNTED),

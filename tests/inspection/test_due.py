@@ -195,6 +195,7 @@ def test_more_hours_and_more_days_never_make_due_later(kind, hours, more, days):
 
 @pytest.mark.parametrize("clock, value, words",
                          [("rotating_s", 900_000, "250 h rotating"), ("runs_n", 3, "3 runs"),
+                                                 ("runs_n", 1, "1 run"),
                                                  ("footage_nm", 304_800_000 * 1500, "1,500 ft"),
                                                  ("days", 30, "30 days")])  # fmt: skip
 def test_an_amount_is_said_in_the_words_of_its_clock(clock, value, words):
