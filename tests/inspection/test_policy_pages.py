@@ -23,8 +23,8 @@ from tests import stock
 
 TODAY = date(2026, 11, 20)
 TYPED = {"kind": "drill_pipe", "service": "", "only": "", "clock": "rotating_s", "basis": "full",
-         "due": "250.5", "soon": "200", "over": "", "authority": "contract", "source": "Contract 14", "from_on": "2026-01-01",
-         "note": ""}  # fmt: skip
+         "due": "250.5", "soon": "200", "over": "", "authority": "contract",
+         "source": "Contract 14", "from_on": "2026-01-01", "note": ""}  # fmt: skip
 
 
 @pytest.fixture
