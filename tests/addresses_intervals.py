@@ -7,7 +7,7 @@ from tests import stock
 from tests.address import OWN, Address, Post, text
 from tests.rig import Rig
 
-#: Done at the own site by the office alone; the stranger keeps another one's.
+#: Looked up, and done at the own site: by the office alone; the stranger keeps another one's.
 SENT = "403 403 405 403 405 302"
 OFFICES = "403 403 302 403 302 302"
 _KEY = uuid.UUID("6f1d3c7e-25a4-4a0b-9f5f-2c7a5d1f0b11")

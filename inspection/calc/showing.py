@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from inspection.calc.criteria import Scheme
 from inspection.calc.due import amount
-from inspection.calc.lookup import CONFIDENCE, SOURCES, rows
+from inspection.calc.lookup import CONFIDENCE, SOURCES, Row, rows
 from inspection.calc.rules import ONE_TENTH, Rule, governing, over_of, soon_of
 from rack.calc.kinds import KINDS, kind_of
 from rack.calc.standing import BASIS_WORDS
@@ -103,7 +103,7 @@ def limits_of(one: Scheme) -> tuple[LimitShown, ...]:
     return limits_shown([table for table in _OF_SCHEME.get(one.code, ()) if table in SOURCES])
 
 
-def _wants(row: dict[str, str]) -> str:
+def _wants(row: Row) -> str:
     if not row["limit"]:
         return f"{row['quantity']}: not in the source"
     unit = "" if row["unit"] in ("-", "") else f" {row['unit']}"
