@@ -70,7 +70,7 @@ class IntervalShown:
 
 
 def confidence_words(letter: str) -> str:
-    """Return a letter of confidence in words: "M: from memory, verify against your standard"; "" for none.
+    """Return what a `letter` of confidence means: "M: from memory, verify against your standard"; "" for none.
 
     Raises ValueError for what is no letter. Source: the letters of the tables.
     """
@@ -83,7 +83,7 @@ def confidence_words(letter: str) -> str:
 
 
 def limits_shown(tables: Sequence[str]) -> tuple[LimitShown, ...]:
-    """Return every row of these tables of limits ("folder/name") as it is read, in the order of the table.
+    """Return every row of these `tables` of limits ("folder/name") as it is read, in the order of the table.
 
     Units as each row names them. Raises KeyError for an unknown table. Source: each row's own.
     """
@@ -96,7 +96,7 @@ def limits_shown(tables: Sequence[str]) -> tuple[LimitShown, ...]:
 
 
 def limits_of(one: Scheme) -> tuple[LimitShown, ...]:
-    """Return the limits that were seen of a scheme, empty where none was. Raises nothing.
+    """Return the limits that were seen of the scheme `one`, empty where none was. Raises nothing.
 
     Units as each row names them. Source: each row's own.
     """
