@@ -70,7 +70,7 @@ class IntervalShown:
 
 
 def confidence_words(letter: str) -> str:
-    """Return what a `letter` of confidence means: "M: from memory, verify against your standard"; "" for none.
+    """Return what a `letter` means: "M: from memory, verify against your standard"; "" for none.
 
     Raises ValueError for what is no letter. Source: the letters of the tables.
     """
