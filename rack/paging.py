@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
-from django.db.models import Q, QuerySet
+from django.core.exceptions import ValidationError
+from django.db.models import F, Func, IntegerField, QuerySet, Value
+from django.db.models.lookups import GreaterThan, LessThan
 from django.http import HttpRequest
 
 PAGE = 50
@@ -21,7 +23,8 @@ class KeyPage:
 
 def page_by_key(request: HttpRequest, rows: QuerySet[Any], key: str, size: int = PAGE) -> KeyPage:
     """One page of `rows` in the order of (`key`, id), after or before the row that the address names."""
-    before, after = (_cursor(request.GET.get(way, ""), rows, key) for way in ("before", "after"))
+    field = _field(rows, key)
+    before, after = (_cursor(request.GET.get(way, ""), field) for way in ("before", "after"))
     if before:
         found = list(_beyond(rows, key, before, up=False).order_by(f"-{key}", "-id")[: size + 1])
         more_back, more_next = len(found) > size, True
@@ -38,25 +41,35 @@ def page_by_key(request: HttpRequest, rows: QuerySet[Any], key: str, size: int =
     )
 
 
-def _beyond(rows: QuerySet[Any], key: str, cursor: tuple[str, int], *, up: bool) -> QuerySet[Any]:
-    """Rows beyond the cursor. The plain range on `key` is for the index; the rest settles equal keys."""
+class _Row(Func):
+    """Columns compared as one row: an index is entered at the row itself, also among thousands of one key."""
+
+    template = "(%(expressions)s)"
+    output_field = IntegerField()
+
+
+def _beyond(rows: QuerySet[Any], key: str, cursor: tuple[Any, int], *, up: bool) -> QuerySet[Any]:
     value, ident = cursor
-    to = "gt" if up else "lt"
-    return rows.filter(**{f"{key}__{to}e": value}).filter(
-        Q(**{f"{key}__{to}": value}) | Q(**{f"id__{to}": ident})
-    )
+    at = _Row(Value(value, output_field=_field(rows, key)), Value(ident))
+    here = _Row(F(key), F("id"))
+    return rows.filter(GreaterThan(here, at) if up else LessThan(here, at))
 
 
-def _cursor(text: str, rows: QuerySet[Any], key: str) -> tuple[str, int] | None:
+def _field(rows: QuerySet[Any], key: str) -> Any:
+    """The field of a key: a column, or what was worked out for each row."""
+    worked = rows.query.annotations.get(key)
+    return rows.model._meta.get_field(key) if worked is None else worked.output_field  # type: ignore[union-attr]
+
+
+def _cursor(text: str, field: Any) -> tuple[Any, int] | None:
     """The key and id of "KD4101.17"; None for anything else, which shows the first page."""
     value, dot, ident = text.rpartition(".")
     if not dot or not ident.isdecimal() or len(ident) > 18 or "\0" in value:
         return None
     try:
-        rows.filter(**{f"{key}__gte": value})  # a word where the key is a number
-    except ValueError:
+        return field.to_python(value), int(ident)
+    except ValidationError:
         return None
-    return value, int(ident)
 
 
 def _address(request: HttpRequest, way: str, row: Any, key: str) -> str:

@@ -131,6 +131,21 @@ def state_on(soon_on: date, due_on: date, over_on: date, today: date) -> str:
     return SOON if soon_on <= today else FINE
 
 
+def mark(holds: int, judged: str, dates: tuple[date, date, date], today: date) -> tuple[str, str]:
+    """Return the shape and the word that a piece is shown with: held, else overdue, due, soon or fine.
+
+    `holds` is how many holds stand, `judged` the scheme that it is judged by ("" for none: then nothing is
+    due and nothing is said, ("", "")), `dates` soon_on, due_on and over_on, `today` the local date at its
+    site. Raises nothing. Source: law 5 of the house, holds and due are two facts.
+    """
+    if holds:
+        return "held", "held"
+    state = state_on(*dates, today)
+    if state == FINE:
+        return ("fine", FINE) if judged else ("", "")
+    return ("over" if state == OVERDUE else state), state
+
+
 def standing(clocks: Sequence[Clock], days: Days, today: date) -> Standing:
     """Return the standing of a piece: the three dates of its row and what they say today.
 

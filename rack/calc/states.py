@@ -55,6 +55,10 @@ REACHED = (*BY_HAND, "in_transit", "in_string", "in_derrick", "left_in_well", "l
 #: States in which a piece still presses on the place where it lies.
 PRESSING = ("received", "accepted", "at_inspection", "in_repair", "scrapped")
 
+#: States in which a piece is not at the site and not in the derrick or the string: no list of what is due
+#: names it unless it is asked for.
+AWAY = ("on_order", "in_transit", "left_in_well", "lost_in_hole", "returned", "scrapped")
+
 
 def by_hand(before: str) -> tuple[str, ...]:
     """Return the states that a person may write down for a piece in state `before`, in table order.

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection
+from datetime import date
 
 from rack.calc import standing
 from rack.calc.hours import PIECE_CLOCKS
@@ -19,6 +20,12 @@ def as_calc(row: Clock) -> standing.Clock:
 def days_of(piece: Component) -> standing.Days:
     """The dates by days that were written for a piece."""
     return standing.Days(piece.day_soon_on, piece.day_due_on, piece.day_over_on)
+
+
+def marked(piece: Component, today: date) -> tuple[str, str]:
+    """The shape and the word that a piece is shown with today: comparisons with what its row keeps."""
+    dates = (piece.soon_on, piece.due_on, piece.over_on)
+    return standing.mark(piece.holds_n, piece.scheme, dates, today)
 
 
 def clocks_of(ids: Collection[int], *, using: str = "default") -> dict[int, list[Clock]]:

@@ -134,10 +134,14 @@ class Component(models.Model):
             models.Index(
                 fields=["site", "spec", "pipe_class", "state", "length_nm"], name="component_classes"
             ),
-            models.Index(fields=["site", "due_on", "id"], name="component_site_due"),
+            # The lists of what is due are counted and read from these alone; the order ends with the id, what
+            # comes after it spares a look at the row.
+            models.Index(fields=["site", "due_on", "id", "state", "over_on"], name="component_site_due"),
             models.Index(fields=["due_on", "id"], name="component_due"),
-            models.Index(fields=["site", "soon_on", "id"], name="component_site_soon"),
-            models.Index(fields=["site", "over_on", "id"], name="component_site_over"),
+            models.Index(
+                fields=["site", "soon_on", "id", "state", "due_on", "over_on"], name="component_site_soon"
+            ),
+            models.Index(fields=["site", "over_on", "id", "state"], name="component_site_over"),
             # The held of a site, twice: SQLite binds the value that is asked for and so passes a partial
             # index by; PostgreSQL sees the value, and without it walks all serials until a page is full.
             models.Index(fields=["site", "holds_n", "serial_key", "id"], name="component_held_serial"),

@@ -5,12 +5,14 @@ from typing import Any
 import django_tables2 as tables
 from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from rack.calc.lengths import Length
-from rack.calc.states import STATES
+from rack.calc.states import AWAY, STATES
 from rack.models import Component, Site
+from rack.models.clocks import marked
 
 _FIGURE = {"td": {"class": "num"}, "th": {"class": "num"}}
 
@@ -35,6 +37,8 @@ class PieceTable(tables.Table):
         self.site = site
         self.painted = painted
         self.shut = shut
+        self.drawn: dict[tuple[str, str], str] = {}
+        self.today = timezone.localdate(timezone=site.zone)
         self.columns["length"].column.verbose_name = f"Length {site.length_unit}"
 
     def render_serial(self, record: Component) -> SafeString:
@@ -53,6 +57,12 @@ class PieceTable(tables.Table):
         return Length(value).shown(self.site.length_unit, self.site.digits)
 
     def render_state(self, record: Component) -> str:
-        if record.holds_n:
-            return render_to_string("_state.html", {"shape": "held", "text": "held"})
-        return STATES[record.state].name
+        """Held, else overdue, due, soon or fine; where nobody judges pieces, the state and no more."""
+        state = STATES[record.state].name
+        shape, word = marked(record, self.today)
+        if not shape or (record.state in AWAY and shape != "held"):
+            return state
+        text = "held" if shape == "held" else state if shape == "fine" else f"{state}, {word}"
+        if (shape, text) not in self.drawn:
+            self.drawn[shape, text] = render_to_string("_state.html", {"shape": shape, "text": text})
+        return self.drawn[shape, text]

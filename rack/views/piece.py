@@ -8,17 +8,19 @@ from django.contrib import messages
 from django.db.models import Exists, OuterRef
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from rack.actions import pieces as actions
 from rack.calc.specs import connection_label, inches, weight_label
-from rack.calc.states import ON_SITE, by_hand
+from rack.calc.states import AWAY, ON_SITE, by_hand
 from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
 from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateForm
 from rack.models import Change, Clock, Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
+from rack.models.clocks import marked
 from rack.models.earned import clocks_shown
 from rack.models.then import stays_of
 from rack.models.timeline import line_of_time
@@ -37,8 +39,10 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
     """The page of a piece; `more` carries a form that was refused and its problems."""
     problems = more.get("problems", ())
     names, holds = borne_by(one)
+    shape, word = marked(one, timezone.localdate(timezone=one.site.zone))
     context = {
         "piece": one,
+        "mark": (shape, word) if one.state not in AWAY or shape == "held" else ("", ""),
         "shut": one.is_shut,  # type: ignore[attr-defined]
         "facts": _facts(one),
         "painted": names,
