@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from inspection.views import (
     criteria,
     due,
+    due_files,
     fallen,
     grid,
     grid_save,
@@ -19,8 +20,13 @@ from inspection.views import (
 urlpatterns: list[URLPattern] = [
     # When it is due
     path("due/", due.due_list, name="due_list"),
+    path("due/list.pdf", due_files.due_pdf, name="due_pdf"),
+    path("due/list.csv", due_files.due_csv, name="due_csv"),
+    path("due/list.xlsx", due_files.due_xlsx, name="due_xlsx"),
+    path("due/sites/", due.due_sites, name="due_sites"),
     path("due/fallen/", fallen.due_fallen, name="due_fallen"),
     path("due/fallen.pdf", fallen.due_fallen_pdf, name="due_fallen_pdf"),
+    path("due/<str:tag>/", due.due_piece, name="due_piece"),
     # Jobs
     path("jobs/", jobs.job_list, name="job_list"),
     path("jobs/new/", jobs.job_new, name="job_new"),

@@ -14,6 +14,18 @@ BOOK = "403 302 403 403 404 302"
 
 def job(rest: str = "", which: str = "job") -> Callable[[Rig], str]:
     return lambda rig: f"/jobs/{getattr(rig.inspected, which).number}/{rest}"
+
+
+def due(rest: str = "", query: str = "") -> Callable[[Rig], str]:
+    """The due board of the rig; `query` may name the plan and the string of it."""
+
+    def at(rig: Rig) -> str:
+        chosen = {"plan": rig.plan.pk, "string": rig.strings["running"].pk} if query else {}
+        return f"/due/{rest}{query.format(**chosen)}"
+
+    return at
+
+
 #: Recording is the supervisor's; the stranger keeps the office of another site.
 INSPECTS = "403 200 403 403 403 302"
 
@@ -44,7 +56,16 @@ def _inspector(rig: Rig) -> str:
 
 
 _ROWS = (
-    Address("due/", text("/due/"), OWN),
+    Address("due/", due(), OWN, states=(
+        due(query="?list=due"), due(query="?list=fine"), due(query="?list=held"),
+        due(query="?kind=jar&which=all"),
+        due(query="?plan={plan}&hours=60"), due(query="?string={string}"), due(query="?ends=no+day"),
+    )),
+    Address("due/list.pdf", due("list.pdf"), OWN, page=False),
+    Address("due/list.csv", due("list.csv"), OWN, page=False),
+    Address("due/list.xlsx", due("list.xlsx"), OWN, page=False),
+    Address("due/sites/", due("sites/"), OWN, names_sites=True),
+    Address("due/<str:tag>/", lambda rig: f"/due/{rig.jar.tag}/", LOOK),
     Address("due/fallen/", text("/due/fallen/"), OWN),
     Address("due/fallen.pdf", text("/due/fallen.pdf"), OWN, page=False),
     Address("jobs/", text("/jobs/"), OWN),
