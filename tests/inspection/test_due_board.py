@@ -59,7 +59,7 @@ def names(answer) -> set[str]:
 
 
 def test_each_piece_stands_on_the_list_that_its_three_dates_say(here, layer):
-    """The law of the board: its lists are those of the plain rule, no piece is lost and none is twice there."""
+    """The law of the board: its lists are those of the plain rule, none is lost and none is there twice."""
     drawn = random.Random(7)
     for piece in stock.pieces(layer, 120):
         state = drawn.choice(["received", "accepted", "in_string", *AWAY])
