@@ -16,6 +16,8 @@ from rack.calc.standing import EVER, NEVER, STANDINGS, Clock, Days, dates, state
 
 #: Room for the reason in the register.
 LONGEST_WHY = 80
+#: How the reason of a limit begins whose zero is not known.
+NO_REPORT = "no report known"
 _UNITS = {"rotating_s": ("rotating", 3600, "h"), "circulating_s": ("circulating", 3600, "h"),
           "bottom_s": ("on bottom", 3600, "h"), "below_rotary_s": ("below rotary", 3600, "h"),
           "runs_n": ("", 1, "runs"), "connections_n": ("", 1, "connections"), "hits_n": ("", 1, "hits"),
@@ -125,7 +127,7 @@ def day_limit(rule: Rule, zero: date | None, margin: Fraction = ONE_TENTH) -> Da
     if rule.clock not in ("days", "months"):
         raise ValueError(f"rule: it runs by {rule.clock}, not by days")
     if zero is None:
-        why = short(f"no report known: {_why(rule)}")
+        why = short(f"{NO_REPORT}: {_why(rule)}")
         return DayLimit(rule.basis, EVER, EVER, EVER, NEVER, rule.authority, rule.severity, rule.source,
                         rule.conf, why)
     if rule.clock == "days":
@@ -147,7 +149,7 @@ def clock_limit(rule: Rule, *, known: bool, margin: Fraction = ONE_TENTH) -> Clo
     """
     if rule.clock in ("days", "months"):
         raise ValueError(f"rule: it runs by {rule.clock}, not by a clock of the string")
-    why = _why(rule) if known else short(f"no report known: {_why(rule)}")
+    why = _why(rule) if known else short(f"{NO_REPORT}: {_why(rule)}")
     return ClockLimit(rule.clock, rule.basis, soon_of(rule, margin), rule.due, over_of(rule), known,
                       rule.authority, rule.severity, rule.source, rule.conf, why)
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from inspection.calc.due import ClockLimit, DayLimit, Due
+from inspection.calc.due import NO_REPORT, ClockLimit, DayLimit, Due
 from rack.calc.checks import Severity
 from rack.calc.hours import Amount, amount_shown
 from rack.calc.lookup import CONFIDENCE
@@ -102,6 +102,11 @@ def why_shown(
     first = first_out(clocks) if by_clock else None
     if first is None or (left(first) > 0 and (first.soon is None or first.run < first.soon)):
         return why
+    if not first.known and why.startswith(NO_REPORT):
+        return why
+    if not first.known and first.due is not None and first.run < first.due:
+        limit = amount_shown(first.clock, Amount(first.due), unit=unit, digits=digits)
+        return f"{clock_words(first)}: not known, the limit is {_with_unit(first.clock, limit, unit)}"
     return f"{clock_words(first)}: {left_shown(first, unit=unit, digits=digits)}"
 
 
@@ -111,7 +116,7 @@ def _with_unit(clock: str, text: str, unit: str) -> str:
 
 def _by_days(limit: DayLimit, today: date) -> Reason:
     state = state_on(limit.soon_on, limit.due_on, limit.over_on, today)
-    zero = "no report known" if limit.from_on == EVER else f"{(today - limit.from_on).days:,} days"
+    zero = NO_REPORT if limit.from_on == EVER else f"{(today - limit.from_on).days:,} days"
     said = [("Since zero", zero)]
     said += [(name, _day(day)) for name, day in
              (("Soon", limit.soon_on), ("Due", limit.due_on), ("Overdue", limit.over_on))]  # fmt: skip

@@ -15,7 +15,7 @@ from rack.models import Component, Delivery, Place, Plan, Site, Spec, String, We
 
 #: So many of the newest are offered.
 MOST = 60
-WHICH = ((HERE, "here, in the hole or derrick"), (WELL, "left in a well"), (GONE, "gone or scrapped"),
+WHICH = ((HERE, "here, in the hole"), (WELL, "left in a well"), (GONE, "gone or scrapped"),
          (ALL, "all"))  # fmt: skip
 
 

@@ -19,10 +19,10 @@ from rack.paper import listsheet
 #: So many rows stand in a file; a longer list is narrowed first.
 MOST = 2_000
 COLUMNS = (
-    listsheet.Column("No", 0.05, "right"), listsheet.Column("Serial", 0.11),
-    listsheet.Column("Painted", 0.07), listsheet.Column("Tag", 0.09),
-    listsheet.Column("Item", 0.22), listsheet.Column("Lies on", 0.1), listsheet.Column("Class", 0.08),
-    listsheet.Column("Due", 0.09), listsheet.Column("Why", 0.19),
+    listsheet.Column("No", 0.045, "right"), listsheet.Column("Serial", 0.1),
+    listsheet.Column("Painted", 0.075), listsheet.Column("Tag", 0.095), listsheet.Column("Item", 0.18),
+    listsheet.Column("Lies on", 0.1), listsheet.Column("Class", 0.065), listsheet.Column("Due", 0.075),
+    listsheet.Column("Why", 0.265),
 )  # fmt: skip
 
 
