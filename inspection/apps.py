@@ -10,3 +10,5 @@ class InspectionConfig(AppConfig):
     desk_sections = (("due_list", "Due", "", ("due", "job", "inspect", "interval")),)
     #: Its chapters of the demo, each with the name of the rack's chapter before which it stands.
     demo_chapters = "inspection.demo.CHAPTERS"
+    #: Its parts of `manage.py bench`, by name: a function of the environment of a second process.
+    bench_parts = {"due": "inspection.benching.due.figures"}

@@ -99,34 +99,37 @@ class Pages:
         deep = rows.values_list("serial_key", "id")[rows.count() // 2]
         spec = rows[0].spec
         layer = Place.objects.layers().filter(site=self.site).values_list("pk", flat=True)[3]
-        yield from self._page("rack list, first page", "/", self._list())
-        yield from self._page(
+        yield from self.page("rack list, first page", "/", self._list())
+        yield from self.page(
             "rack list, deep in", f"/?after={deep[0]}.{deep[1]}",
             self._list("AND (c.serial_key, c.id) > (%s, %s)", *deep),
         )  # fmt: skip
         same = list(Spec.objects.filter(grade=spec.grade).values_list("pk", flat=True))
         marks = ", ".join(["%s"] * len(same))
-        yield from self._page(
+        yield from self.page(
             "rack list, one grade", f"/?grade={spec.grade}", self._list(f"AND c.spec_id IN ({marks})", *same)
         )
-        yield from self._page(
+        yield from self.page(
             "rack list, held", "/?state=held", self._list("AND c.holds_n > 0", by="c.serial_key || ''")
         )
-        yield from self._page(
+        yield from self.page(
             "rack list, one layer", f"/?layer={layer}", self._list("AND c.place_id = %s", layer)
         )
         # A piece that was moved and is held: its page has the most to show.
         one = Component.objects.get(pk=Component.objects.count() // 600 * 300)
-        yield from self._page("page of a piece", f"/piece/{one.tag}/", self._piece(one))
+        yield from self.page("page of a piece", f"/piece/{one.tag}/", self._piece(one))
         yield from self._search(one)
 
-    def _page(self, name: str, address: str, floor: list[Statement]) -> Iterator[Figure]:
+    def page(
+        self, name: str, address: str, floor: list[Statement], *, queries: int = MOST_QUERIES
+    ) -> Iterator[Figure]:
+        """The statements of an address beside those that a hand would send, and how long it all takes."""
         load = self._loads(address)
         load()
         with statements() as sent:
             load()
         reads = [one for one in sent if one[0].lstrip().upper().startswith("SELECT")]
-        yield Figure(f"{name}: queries", "n", len(sent), MOST_QUERIES)
+        yield Figure(f"{name}: queries", "n", len(sent), queries)
         measured, best = beside([lambda: ask(reads), lambda: ask(floor)], ROUNDS)
         yield Figure(f"{name}: SQL", "ms", measured * 1000, MOST_RATIO, best * 1000)
         times = [seconds(load) for _ in range(LOADS)]
@@ -140,7 +143,7 @@ class Pages:
 
         return load
 
-    def _desk(self) -> list[Statement]:
+    def desk(self) -> list[Statement]:
         """Who asks: what stands before every page."""
         key = self.client.cookies["tierbook"].value
         return [(_SESSION, [key, timezone.now()]), (_WHO, [self.user.pk])]
@@ -148,13 +151,13 @@ class Pages:
     def _list(self, more: str = "", *values: Any, by: str = "c.serial_key") -> list[Statement]:
         """The statements of the list; another `by` keeps the planner from walking all serials in order."""
         return [
-            *self._desk(), (_CHOICES, [self.site]), (_LAYERS, [self.site]),
+            *self.desk(), (_CHOICES, [self.site]), (_LAYERS, [self.site]),
             (_ROWS.format(more=more, by=by), [self.site, *values]),
         ]  # fmt: skip
 
     def _piece(self, one: Component) -> list[Statement]:
         return [
-            *self._desk(), (_PIECE, [one.tag, self.user.pk]), (_MARKS, [one.pk]), (_HOLDS, [one.pk]),
+            *self.desk(), (_PIECE, [one.tag, self.user.pk]), (_MARKS, [one.pk]), (_HOLDS, [one.pk]),
             (_TIME, [one.pk] * 4), (_LAYERS, [self.site]),
         ]  # fmt: skip
 

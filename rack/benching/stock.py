@@ -93,45 +93,45 @@ def _facts() -> Iterator[SpecFacts]:
 
 def _write(cursor: Any, count: int, site: int, specs: list[int], layers: list[int]) -> None:
     """Every third piece was moved once, nine in ten have a length, one in a hundred is held."""
-    pieces, at = range(1, count + 1), _ready(Move, "at", WHEN)
-    received, moved, held = (_lines(cursor, count, site, at, words) for words in SENTENCES)
+    pieces, at = range(1, count + 1), ready(Move, "at", WHEN)
+    received, moved, held = (lines(cursor, count, site, at, words) for words in SENTENCES)
 
     def layer(n: int, on: int = 0) -> int:
         return layers[(n // 40 + on) % len(layers)]
 
     _pieces(cursor, pieces, site, specs, lambda n: layer(n, 0 if n % 3 else 7))
-    _insert(
+    insert(
         cursor,
         Move,
         "id component_id to_place_id from_state to_state journal_id seq at",
-        ((n, n, layer(n), "", "received", *_entry(received, n), at) for n in pieces),
+        ((n, n, layer(n), "", "received", *entry(received, n), at) for n in pieces),
     )
-    _insert(
+    insert(
         cursor,
         Move,
         "id component_id from_place_id to_place_id from_state to_state journal_id seq at",
         (
-            (count + n, n, layer(n), layer(n, 7), "received", "received", *_entry(moved, n), at)
+            (count + n, n, layer(n), layer(n, 7), "received", "received", *entry(moved, n), at)
             for n in pieces[2::3]
         ),
     )
-    _insert(
+    insert(
         cursor,
         Strap,
         STRAP,
         (
-            (n, n, 0, "reading", nm, "pins off", "", "ft", "", "a list", 0, "[]", *_entry(received, n), at)
+            (n, n, 0, "reading", nm, "pins off", "", "ft", "", "a list", 0, "[]", *entry(received, n), at)
             for n in pieces
             if (nm := _nm(n))
         ),
     )
-    _insert(
+    insert(
         cursor,
         Hold,
         "id component_id what reason journal_id seq at",
-        ((n, n, "put", "slip cut", *_entry(held, n), at) for n in pieces[99::100]),
+        ((n, n, "put", "slip cut", *entry(held, n), at) for n in pieces[99::100]),
     )
-    _insert(
+    insert(
         cursor,
         Mark,
         "id component_id what text text_key text_yek since",
@@ -145,7 +145,7 @@ def _write(cursor: Any, count: int, site: int, specs: list[int], layers: list[in
 
 def _pieces(cursor: Any, pieces: range, site: int, specs: list[int], layer: Callable[[int], int]) -> None:
     tags = _tags()
-    _insert(
+    insert(
         cursor,
         Component,
         COMPONENT,
@@ -193,33 +193,33 @@ def _tags() -> Iterator[str]:
             yield code
 
 
-def _lines(cursor: Any, count: int, site: int, at: Any, sentence: str) -> int:
+def lines(cursor: Any, count: int, site: int, at: Any, sentence: str) -> int:
     """A journal line for every thousand pieces; gives the first one's id."""
     first = (Journal.objects.aggregate(last=Max("id"))["last"] or 0) + 1
     by = user().pk
-    _insert(
+    insert(
         cursor,
         Journal,
         "id key body_digest verb site_id by_id at sentence facts",
         (
-            (first + n, _ready(Journal, "key", uuid.uuid4()), "", "bench", site, by, at, sentence, "{}")
+            (first + n, ready(Journal, "key", uuid.uuid4()), "", "bench", site, by, at, sentence, "{}")
             for n in range(count // A_LIST + 1)
         ),
     )
     return first
 
 
-def _entry(first: int, n: int) -> tuple[int, int]:
+def entry(first: int, n: int) -> tuple[int, int]:
     """The journal line and the place in it of the n-th piece."""
     return first + n // A_LIST, n % A_LIST
 
 
-def _ready(model: type[models.Model], field: str, value: Any) -> Any:
+def ready(model: type[models.Model], field: str, value: Any) -> Any:
     """A value as this database takes it."""
     return model._meta.get_field(field).get_db_prep_save(value, connection)  # type: ignore[union-attr]
 
 
-def _insert(cursor: Any, model: type[models.Model], names: str, rows: Iterable[tuple[Any, ...]]) -> None:
+def insert(cursor: Any, model: type[models.Model], names: str, rows: Iterable[tuple[Any, ...]]) -> None:
     """Write rows of plain values into these columns, some thousands at a time."""
     table, columns = model._meta.db_table, names.split()
     statement = f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({', '.join(['%s'] * len(columns))})"
