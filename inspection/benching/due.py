@@ -16,7 +16,7 @@ from rack.benching import stock
 from rack.benching.figures import Figure, Statement
 from rack.benching.pages import Pages
 from rack.calc.standing import NO_LIMIT
-from rack.calc.states import AWAY
+from rack.calc.states import AWAY, STATES
 from rack.models import Clock, Component, Hours, Site
 
 ENTRIES = 8
@@ -28,13 +28,13 @@ HOUR = 3600
 SOON, DUE, OVER = 2_250 * HOUR, 2_500 * HOUR, 3_000 * HOUR
 
 _HERE = f"state NOT IN ({', '.join(repr(state) for state in AWAY)})"
+_IN = ", ".join(repr(state) for state in STATES if state not in AWAY)
 _COUNTS = f"""
 SELECT (SELECT COUNT(*) FROM rack_component WHERE site_id = %s AND over_on <= %s AND {_HERE}),
        (SELECT COUNT(*) FROM rack_component WHERE site_id = %s AND due_on <= %s AND over_on > %s AND {_HERE}),
        (SELECT COUNT(*) FROM rack_component
          WHERE site_id = %s AND soon_on <= %s AND due_on > %s AND over_on > %s AND {_HERE}),
-       (SELECT COUNT(*) FROM rack_component
-         WHERE site_id = %s AND soon_on > %s AND due_on > %s AND over_on > %s AND {_HERE}),
+       (SELECT COUNT(*) FROM rack_component WHERE site_id = %s AND state IN ({_IN})),
        (SELECT COUNT(*) FROM rack_component WHERE site_id = %s AND holds_n > 0 AND {_HERE}),
        (SELECT COUNT(*) FROM rack_component WHERE site_id = %s AND due_on <= %s AND state = 'left_in_well')
 """
@@ -101,7 +101,7 @@ class _Board(Pages):
         names["more"] = f"AND ({key}, id) > (%s, %s)" if after else ""
         values = [self.site, *[self.today] * which.count("%s"), *after]
         n, day = self.site, self.today
-        counts = [n, day, n, day, day, n, day, day, day, n, day, day, day, n, n, day]
+        counts = [n, day, n, day, day, n, day, day, day, n, n, n, day]
         return [
             *self.desk(), *((sql, [n]) for sql in (_SPECS, _PLACES, _STRINGS, _PLANS, _WELLS, _LISTS)),
             (_COUNTS, counts), (_ROWS.format(**names), values), (_CLOCKS.format(**names), values),

@@ -64,10 +64,10 @@ class DueForm(forms.Form):
         """What was chosen, "" or None for nothing and for what is no choice."""
         return self.cleaned_data.get(name)
 
-    def narrow(self) -> QuerySet[Component]:
-        """The pieces of the site that answer to all choices."""
+    def narrow(self, *, whole: bool = False) -> QuerySet[Component]:
+        """The pieces of the site that answer to all choices; `whole` to count all of them."""
         which = self.said("which") or HERE
-        pieces = of_state(Component.objects.at(self.site), which)
+        pieces = of_state(Component.objects.at(self.site), which, whole=whole)
         if kind := self.said("kind"):
             pieces = pieces.filter(spec__in=[pk for pk, of in self.specs if of == kind])
         if layer := self.said("layer"):

@@ -8,7 +8,7 @@ from django.db.models import Count, IntegerField, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
 from inspection.calc.ahead import HOUR_CLOCKS, Ahead
-from rack.calc.states import AWAY
+from rack.calc.states import AWAY, STATES
 from rack.models import Clock, Component, Delivered, Member, Site
 
 #: The lists in their order on the board: the word, and the column by which each is read.
@@ -25,14 +25,21 @@ HERE, WELL, GONE, ALL = "here", "well", "gone", "all"
 _LEFT = ("left_in_well", "lost_in_hole")
 
 
-def of_state(pieces: QuerySet[Component], which: str) -> QuerySet[Component]:
-    """Those at the site, in the hole or in the derrick; or left in a well; or gone; or all of them."""
+def of_state(pieces: QuerySet[Component], which: str, *, whole: bool = False) -> QuerySet[Component]:
+    """Those at the site, in the hole or in the derrick; or left in a well; or gone; or all of them.
+
+    `whole` says that all of them are to be counted, by their states and not by a date.
+    """
     if which == WELL:
         return pieces.filter(state__in=_LEFT)
     if which == GONE:
         return pieces.filter(state__in=[state for state in AWAY if state not in _LEFT])
+    if which == ALL:
+        return pieces
+    if whole:
+        return pieces.filter(state__in=[state for state in STATES if state not in AWAY])
     # "None of these" and not "one of those": SQLite would walk an index of states for those.
-    return pieces if which == ALL else pieces.exclude(state__in=AWAY)
+    return pieces.exclude(state__in=AWAY)
 
 
 def board(
@@ -57,8 +64,14 @@ def before(pieces: QuerySet[Component], today: date, ahead: Ahead) -> QuerySet[C
     return pieces.filter(Q(due_on__lte=ahead.ends_on) | Q(pk__in=run_out.values("component")))
 
 
-def counted(site: Site, lists: Mapping[str, QuerySet[Any]]) -> dict[str, int]:
-    """How many each of these lists of a site holds, in one statement."""
+def counted(
+    site: Site, lists: Mapping[str, QuerySet[Any]], whole: QuerySet[Component]
+) -> dict[str, int]:
+    """How many each of these lists of a site holds, in one statement.
+
+    `whole` is all of their pieces: what is fine, the most of them, is what the others leave.
+    """
+    lists = {**{name: rows for name, rows in lists.items() if name != "fine"}, "whole": whole}
     counts = {
         name: Coalesce(
             Subquery(
@@ -71,7 +84,9 @@ def counted(site: Site, lists: Mapping[str, QuerySet[Any]]) -> dict[str, int]:
     }
     names = {f"{name}_n": count for name, count in counts.items()}
     found = Site.objects.filter(pk=site.pk).annotate(**names).values(*names).get()
-    return {name.removesuffix("_n"): int(n) for name, n in found.items()}
+    plain = {name.removesuffix("_n"): int(n) for name, n in found.items()}
+    fine = plain.pop("whole") - plain["overdue"] - plain["due"] - plain["soon"]
+    return {**plain, "fine": fine}
 
 
 def of_delivery(pieces: QuerySet[Component], delivery: int) -> QuerySet[Component]:

@@ -45,7 +45,7 @@ class Board:
     @cached_property
     def counts(self) -> dict[str, int]:
         """How many each list holds."""
-        return counted(self.site, self.lists)
+        return counted(self.site, self.lists, self.form.narrow(whole=True))
 
     @cached_property
     def name(self) -> str:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET
 from inspection.actions.limits import decided_of
 from inspection.calc.criteria import scheme
 from inspection.calc.reasons import reasons
-from inspection.models.due import LISTS, board, counted, due_in_a_well, of_state
+from inspection.models.due import HERE, LISTS, board, counted, due_in_a_well, of_state
 from inspection.models.planned import of_plan, of_string, taken_out
 from inspection.views.board import Board
 from rack.desk import at_desk, found_or_404, sites_of
@@ -98,7 +98,8 @@ def due_sites(request: HttpRequest) -> HttpResponse:
     rows = []
     for site in sites_of(request)[:MOST_SITES]:
         today = timezone.localdate(timezone=site.zone)
-        lists = board(of_state(Component.objects.at(site), "here"), today)
-        rows.append({"site": site, "today": today, "counts": counted(site, lists)})
+        pieces = Component.objects.at(site)
+        counts = counted(site, board(of_state(pieces, HERE), today), of_state(pieces, HERE, whole=True))
+        rows.append({"site": site, "today": today, "counts": counts})
     context = {"rows": rows, "most": MOST_SITES, "crumbs": [("Due", reverse("due_list"))]}
     return render(request, "inspection/due_sites.html", context)
