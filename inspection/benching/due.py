@@ -138,7 +138,7 @@ def fill() -> None:
             "UPDATE rack_component SET day_soon_on = %s, day_due_on = %s, day_over_on = %s, "
             "scheme = 'api_rp7g2_2009', pipe_class = 'Premium', due_why = '365 days since a full inspection' "
             "WHERE id = %s",
-            ((*_days(pk, today), pk) for pk in ids),
+            [(*_days(pk, today), pk) for pk in ids],
         )
     for some in range(0, len(ids), 10_000):
         settle(Component.objects.filter(pk__gte=ids[some], pk__lt=ids[some] + 10_000).values("pk"))

@@ -15,7 +15,7 @@ from inspection.models.due import LISTS, board, counted
 from inspection.models.facts import in_parts
 from rack.calc.standing import DUE, EVER, FINE, NEVER, OVERDUE, state_on
 from rack.desk import site_of
-from rack.models import Component
+from rack.models import Clock, Component
 from rack.models.clocks import as_calc, clocks_of, marked
 from rack.models.lying import painted_numbers
 
@@ -73,7 +73,8 @@ class Board:
         """These pieces in words, with what their clocks say: two questions for each five hundred."""
         rows: list[Row] = []
         by_pk = {piece.pk: piece for piece in pieces}
-        clocks, painted = {}, {}
+        clocks: dict[int, list[Clock]] = {}
+        painted: dict[int, str] = {}
         for some in in_parts(by_pk):
             clocks |= clocks_of(some)
             painted |= painted_numbers(some)

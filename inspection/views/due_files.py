@@ -30,7 +30,7 @@ class Listed:
     """The rows of the list that is shown, as many as a file takes."""
 
     def __init__(self, request: HttpRequest) -> None:
-        self.board = Board(request)
+        self.board, self.query = Board(request), request.GET.urlencode()
         pieces = list(self.board.rows.order_by(self.board.key, "id")[: MOST + 1])
         self.more = len(pieces) > MOST
         self.rows = self.board.shown(pieces[:MOST])
@@ -54,7 +54,7 @@ class Listed:
 
     @property
     def table(self) -> DueTable:
-        site, query = self.board.site, self.board.form.data.urlencode()
+        site, query = self.board.site, self.query
         head = [
             ("Site", f"{site.name} ({site.code})"), ("List", self.board.word),
             ("As of", self.board.today.isoformat()), ("Printed", f"{self.printed:%Y-%m-%d %H:%M}"),
