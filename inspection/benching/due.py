@@ -62,7 +62,8 @@ SELECT c.id, c.tag, c.serial, c.state, c.holds_n, c.pipe_class, c.soon_on, c.due
  ORDER BY c.{key}, c.id
 """
 _CLOCKS = """
-SELECT k.* FROM rack_clock k WHERE k.component_id IN
+SELECT k.id, k.component_id, k.clock, k.basis, k.total, k.zero, k.known, k.soon, k.due, k.over, k."left"
+  FROM rack_clock k WHERE k.component_id IN
  (SELECT id FROM rack_component WHERE site_id = %s AND {which} {more} AND {here} ORDER BY {key}, id LIMIT 51)
 """
 _WHICH = {
@@ -74,28 +75,31 @@ _WHICH = {
 def figures(environment: dict[str, str]) -> Iterator[Figure]:
     """The board of the bench's site: the first page and one deep in of what is due and of what is fine."""
     fill()
-    yield from _Board().figures()
+    yield from DueBoard().figures()
 
 
-class _Board(Pages):
+class DueBoard(Pages):
     """A signed-in supervisor at the due board."""
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.today = timezone.localdate(timezone=Site.objects.get(pk=self.site).zone)
+
     def figures(self) -> Iterator[Figure]:
-        site = Site.objects.get(pk=self.site)
-        self.today = timezone.localdate(timezone=site.zone)
-        lists = board(of_state(Component.objects.at(site), "here"), self.today)
+        lists = board(of_state(Component.objects.filter(site=self.site), "here"), self.today)
         for name, (key, _) in _WHICH.items():
             rows = lists[name].order_by(key, "id").values_list(key, "id")
             at = min(DEEP, rows.count() // 2)
             when, ident = rows[at]
             words, address = f"due board, {name}", f"/due/?list={name}"
-            yield from self.page(words, address, self._floor(name), queries=MOST_QUERIES)
+            yield from self.page(words, address, self.floor(name), queries=MOST_QUERIES)
             yield from self.page(
                 f"{words}, from row {at:,}", f"{address}&after={when}.{ident}",
-                self._floor(name, when, ident), queries=MOST_QUERIES,
+                self.floor(name, when, ident), queries=MOST_QUERIES,
             )  # fmt: skip
 
-    def _floor(self, name: str, *after: Any) -> list[Statement]:
+    def floor(self, name: str, *after: Any) -> list[Statement]:
+        """What a hand would send for a page of a list, the counts and the rows last but one."""
         key, which = _WHICH[name]
         names = {"key": key, "which": which, "here": _HERE}
         names["more"] = f"AND ({key}, id) > (%s, %s)" if after else ""
@@ -136,8 +140,7 @@ def fill() -> None:
         )  # fmt: skip
         cursor.executemany(
             "UPDATE rack_component SET day_soon_on = %s, day_due_on = %s, day_over_on = %s, "
-            "scheme = 'api_rp7g2_2009', pipe_class = 'Premium', due_why = '365 days since a full inspection' "
-            "WHERE id = %s",
+            "due_why = '365 days since a full inspection' WHERE id = %s",
             [(*_days(pk, today), pk) for pk in ids],
         )
     for some in range(0, len(ids), 10_000):
