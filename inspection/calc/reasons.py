@@ -96,8 +96,9 @@ def why_shown(
 ) -> str:  # fmt: skip
     """Return why a piece is due in a line: the clock that is out first, else `why` as the row keeps it.
 
-    `by_clock` says that a clock and no date made it so. `clocks` of the piece in any order,
-    lengths in `unit`, hours and lengths with `digits` figures. Raises ValueError for others. Source: due is the first to run out (law 7).
+    `by_clock` says that a clock and no date made it so. `clocks` of the piece in any order, lengths in
+    `unit`, hours and lengths with `digits` figures. Raises ValueError for others. Source: due is the first
+    to run out (law 7).
     """
     first = first_out(clocks) if by_clock else None
     if first is None or (left(first) > 0 and (first.soon is None or first.run < first.soon)):

@@ -10,6 +10,7 @@ from django.utils import timezone
 from rack.benching import stock
 from rack.benching.figures import Figure, Statement, ask, beside, p95, seconds, statements
 from rack.models import Component, Place, Spec
+from rack.neighbours import neighbours
 
 ROUNDS = 41
 LOADS = 60
@@ -117,7 +118,9 @@ class Pages:
         )
         # A piece that was moved and is held: its page has the most to show.
         one = Component.objects.get(pk=Component.objects.count() // 600 * 300)
-        yield from self.page("page of a piece", f"/piece/{one.tag}/", self._piece(one))
+        # Each neighbour may ask once for its part of the page.
+        most = MOST_QUERIES + len(neighbours("panels"))
+        yield from self.page("page of a piece", f"/piece/{one.tag}/", self._piece(one), queries=most)
         yield from self._search(one)
 
     def page(
