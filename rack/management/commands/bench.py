@@ -72,9 +72,8 @@ class Command(BaseCommand):
         with home(pieces, keep=keep) as environment:
             made = seconds(lambda: stock.fill(pieces))
             self.stderr.write(f"{pieces:,} pieces made in {made:.1f} s")
-            figures, parts = [], all_parts()
-            settle()  # as the server does before its first page
-            figures, parts = [], all_parts()
+            figures: list[Figure] = []
+            parts = all_parts()
             settle()  # as the server does before its first page
             for part in (only,) if only else [name for name in parts if name not in BY_NAME]:
                 for figure in parts[part](environment):
