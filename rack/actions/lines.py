@@ -10,6 +10,7 @@ from rack.actions.tallies import changed, open_only, refuse_painted, refuse_piec
 from rack.calc.checks import stops
 from rack.errors import Refused
 from rack.models import RANK_STEP, Component, Line, Place, Spec, Tally
+from rack.neighbours import tell_received
 from rack.people import check_can
 
 
@@ -129,6 +130,7 @@ def adopt_lines(asked: Asked, tally: Tally, spec: Spec, place: Place) -> int:
         for row, piece in zip(lines, pieces, strict=True):
             Line.objects.filter(pk=row.pk).update(component=piece)
         changed(now)
+        tell_received(line, [piece.pk for piece in pieces])
     return len(pieces)
 
 
