@@ -147,6 +147,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # One piece
     path("piece/<str:tag>/", piece.piece, name="piece"),
     path("piece/<str:tag>/hold/", piece.piece_hold, name="piece_hold"),
+    path("piece/<str:tag>/hold/<int:pk>/photo/", piece.piece_hold_photo, name="piece_hold_photo"),
     path("piece/<str:tag>/release/<int:pk>/", piece.piece_release, name="piece_release"),
     path("piece/<str:tag>/move/", piece.piece_move, name="piece_move"),
     path("piece/<str:tag>/name/", piece.piece_name, name="piece_name"),

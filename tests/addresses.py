@@ -264,6 +264,8 @@ PIECE_AREA = (
     Address("piece/<str:tag>/", piece(), LOOK, states=(piece(n=2), jar())),
     Address("piece/<str:tag>/hold/", piece("hold/"), "405 405 405 403 405 302", page=False, posts=(
         Post("hold", lambda rig: {"reason": "bent"}, DO),)),
+    Address("piece/<str:tag>/hold/<int:pk>/photo/",
+            lambda rig: f"/piece/{rig.pieces[2].tag}/hold/{rig.hold.pk}/photo/", LOOK, page=False),
     Address("piece/<str:tag>/release/<int:pk>/",
             lambda rig: f"/piece/{rig.pieces[2].tag}/release/{rig.hold.pk}/", "403 405 403 403 403 302",
             page=False, posts=(

@@ -1,5 +1,6 @@
 """The rows of inspection in the table of addresses; without the app there are none."""
 
+import uuid
 from collections.abc import Callable
 
 from django.apps import apps
@@ -27,7 +28,8 @@ def due(rest: str = "", query: str = "") -> Callable[[Rig], str]:
 
 
 #: Recording is the supervisor's; the stranger keeps the office of another site.
-INSPECTS = "403 200 403 403 403 302"
+INSPECTS, INSPECTS_DO = "403 200 403 403 403 302", "403 302 403 403 403 302"
+INSPECTS_POST = "403 405 403 403 403 302"
 
 
 def of(rest: str = "") -> Callable[[Rig], str]:
@@ -53,6 +55,29 @@ def _inspector(rig: Rig) -> str:
 
     there = Inspector.objects.filter(site=rig.site).first()
     return f"/inspectors/{(there or Inspector.objects.create(site=rig.site, name='A. Lind')).pk}/end/"
+
+
+def _typed(rig: Rig) -> dict[str, object]:
+    return {"on": "2026-11-20", "scope": "visual", "look-VT-C": "nothing to reject", "given": "Premium",
+            "reason": "walked by a test"}  # fmt: skip
+
+
+def _grid(rig: Rig) -> dict[str, object]:
+    return {"way": "names", "names": rig.spare[0].tag, "on": "2026-11-20", "scope": "visual", "unit": "in",
+            "methods": ["VT-C"], "reason": "walked by a test"}  # fmt: skip
+
+
+def _batch(rig: Rig) -> dict[str, object]:
+    """A batch on a sheet as the page of the supervisor would hand it over."""
+    from inspection.views.sheets import Sheet
+
+    user = rig.who["supervisor"]
+    sheet = Sheet(
+        str(uuid.uuid4()), user.pk if user else 0, rig.site.pk, "2026-11-20", "visual", "", "", None, "", "",
+        [], None, [], ["VT-C"], "in", "walked by a test", "1 piece", [rig.spare[0].pk],
+    )  # fmt: skip
+    row = {"tag": rig.spare[0].tag, "given": "Premium"}
+    return {"token": sheet.token(), "batches": [{"key": str(uuid.uuid4()), "reason": "", "rows": [row]}]}
 
 
 _ROWS = (
@@ -85,16 +110,25 @@ _ROWS = (
     Address("inspections/<int:pk>/record.pdf",
             lambda rig: f"/inspections/{rig.inspected.inspection.pk}/record.pdf", LOOK, page=False),
     Address("inspections/<int:pk>/", of(), LOOK),
-    Address("inspections/<int:pk>/take-back/", of("take-back/"), POST_ONLY, (
-        Post("taken back", lambda rig: {"reason": "another joint"}, "403 302 403 403 403 302"),
+    Address("inspections/<int:pk>/take-back/", of("take-back/"), INSPECTS_POST, (
+        Post("taken back", lambda rig: {"reason": "another joint"}, INSPECTS_DO),
     ), page=False),
     Address("inspections/<int:pk>/report/", of("report/"), LOOK, page=False),
     Address("inspections/<int:pk>/photo/<int:finding>/", _photo, LOOK, page=False),
-    Address("inspectors/", text("/inspectors/"), INSPECTS, (
-        Post("add", lambda rig: {"name": "R. Vik", "level": "Level II"}, "403 302 403 403 403 302"),
+    Address("inspect/grid/", text("/inspect/grid/"), INSPECTS, (
+        Post("begin", _grid, INSPECTS_DO, writes=False),
+    ), states=(lambda rig: f"/inspect/grid/?way=names&names={rig.spare[0].tag}",)),
+    Address("inspect/grid/save/", text("/inspect/grid/save/"), INSPECTS_POST, (
+        Post("save", _batch, "403 200 403 403 403 302", json=True),
+    ), page=False),
+    Address("inspect/<str:tag>/", lambda rig: f"/inspect/{rig.spare[0].tag}/", INSPECTS, (
+        Post("record", _typed, INSPECTS_DO),
     )),
-    Address("inspectors/<int:pk>/end/", _inspector, POST_ONLY, (
-        Post("end", lambda rig: {}, "403 302 403 403 403 302"),
+    Address("inspectors/", text("/inspectors/"), INSPECTS, (
+        Post("add", lambda rig: {"name": "R. Vik", "level": "Level II"}, INSPECTS_DO),
+    )),
+    Address("inspectors/<int:pk>/end/", _inspector, INSPECTS_POST, (
+        Post("end", lambda rig: {}, INSPECTS_DO),
     ), page=False),
     *INTERVALS,
 )  # fmt: skip

@@ -127,7 +127,7 @@ def build() -> Rig:
     stock.rack(other, "K1")
     lengths = [f"{30.8 + (7 * n % 13) / 20:.2f}" for n in range(24)]
     made = stock.pieces(layer, 24, lengths=lengths, word_of="the owner's book")
-    hold = pieces.put_hold(stock.asks(who["crew"]), made[2], "slip cut, wants a look")
+    hold = pieces.put_hold(stock.asks(who["crew"]), made[2], "slip cut, wants a look", photo=PHOTO)
     # Office of every site and supervisor of this one: sees every page and all that can be done there.
     everywhere = stock.person("everywhere", "office", everywhere=True)
     Post.objects.create(user=everywhere, site=site, role="supervisor")

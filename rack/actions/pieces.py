@@ -5,8 +5,10 @@ from collections.abc import Sequence
 from django.db import transaction
 from django.db.models import F
 
+from rack.actions.files import file_row, keep_bytes
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import lock_open_place, lock_pieces
+from rack.actions.pencil import media_of
 from rack.actions.places import away_from
 from rack.actions.racks import accept_load
 from rack.calc.checks import stops
@@ -17,18 +19,22 @@ from rack.models import Component, Hold, Mark, Move, Place
 from rack.people import check_can
 
 
-def put_hold(asked: Asked, piece: Component, reason: str) -> Hold:
-    """Put a hold on a piece. Anybody but a viewer may; the reason is required."""
+def put_hold(asked: Asked, piece: Component, reason: str, *, photo: bytes = b"", name: str = "") -> Hold:
+    """Put a hold on a piece. Anybody but a viewer may; the reason is required, a `photo` may come with it."""
     check_can(asked.hand.user, "hold", piece.site)
     reason = _text(reason, "Say in a few words why the piece is held.", 200)
+    body = {"component": piece.pk, "reason": reason}
+    if photo:
+        media = media_of(photo)
+        body["photo"] = digest = keep_bytes(photo)
     with transaction.atomic():
-        line, again = open_line(
-            asked, "hold", piece.site, f"Held {piece}: {reason}", {"component": piece.pk, "reason": reason}
-        )
+        line, again = open_line(asked, "hold", piece.site, f"Held {piece}: {reason}", body)
         if again:
             return Hold.objects.get(journal=line)
         lock_pieces([piece.pk])
-        hold = Hold.objects.create(journal=line, at=line.at, component=piece, what="put", reason=reason)
+        file = file_row(line, 0, digest, name or "photo", media) if photo else None
+        hold = Hold.objects.create(journal=line, at=line.at, component=piece, what="put", reason=reason,
+                                   photo=file)  # fmt: skip
         Component.objects.filter(pk=piece.pk).update(holds_n=F("holds_n") + 1, version=F("version") + 1)
     return hold
 

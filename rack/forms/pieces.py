@@ -13,6 +13,16 @@ class HoldForm(forms.Form):
     reason = forms.CharField(label="Why", max_length=200, help_text="Slip cut, box end; damaged seal; bent.")
 
 
+class NewHoldForm(HoldForm):
+    """A new hold, with a photo of what was seen where there is one."""
+
+    photo = forms.FileField(
+        label="Photo", required=False, allow_empty_file=True, max_length=200,
+        help_text="JPEG, PNG, HEIC or PDF, up to 20 MB.",
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/heic,application/pdf"}),
+    )  # fmt: skip
+
+
 class MoveForm(forms.Form):
     place = forms.ModelChoiceField(Place.objects.none(), label="To", empty_label="choose a layer")
 

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import DateTimeField, F, QuerySet, TextField, Value
+from django.db.models import BigIntegerField, DateTimeField, F, QuerySet, TextField, Value
 from django.db.models.functions import Cast
 
 from rack.models.pieces import Component, Hold, Mark, MarkKind
 
 _NO_TEXT = Value("", output_field=TextField())
-_COLUMNS = ("is_hold", "id", "what", "words", "put_at", "username", "first_name", "last_name")
+_COLUMNS = ("is_hold", "id", "what", "words", "put_at", "photo_file", "username", "first_name", "last_name")
 
 
 @dataclass(frozen=True)
@@ -29,24 +29,29 @@ class OpenHold:
     reason: str
     at: datetime
     by: str
+    has_photo: bool = False
 
 
 def borne_by(piece: Component) -> tuple[list[Bears], list[OpenHold]]:
     """The names that the piece bears now, by sort, and its open holds, the oldest first."""
     names = _part(
         Mark.objects.current().filter(component=piece), is_hold=0, words=F("text"),
-        put_at=Cast(Value(None), DateTimeField()),
+        put_at=Cast(Value(None), DateTimeField()), photo_file=Cast(Value(None), BigIntegerField()),
         username=_NO_TEXT, first_name=_NO_TEXT, last_name=_NO_TEXT,
     )  # fmt: skip
     by = {name: F(f"journal__by__{name}") for name in ("username", "first_name", "last_name")}
     holds = _part(
         Hold.objects.filter(component=piece, what="put", released_by=None),
-        is_hold=1, words=F("reason"), put_at=F("at"), **by,
+        is_hold=1, words=F("reason"), put_at=F("at"), photo_file=F("photo"), **by,
     )  # fmt: skip
     rows = list(names.union(holds, all=True).order_by("is_hold", "what", "id"))
     return (
         [Bears(MarkKind(row.what).label, row.words) for row in rows if not row.is_hold],
-        [OpenHold(row.id, row.words, row.put_at, _name(row)) for row in rows if row.is_hold],
+        [
+            OpenHold(row.id, row.words, row.put_at, _name(row), bool(row.photo_file))
+            for row in rows
+            if row.is_hold
+        ],
     )
 
 

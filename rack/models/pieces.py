@@ -215,6 +215,7 @@ class Hold(PieceEntry):
     what = models.CharField(max_length=8, choices=[("put", "put"), ("release", "released")])
     of = models.OneToOneField("self", null=True, on_delete=models.PROTECT, related_name="released_by")
     reason = models.CharField(max_length=200)
+    photo = models.ForeignKey("rack.File", null=True, on_delete=models.PROTECT, related_name="+")
 
     class Meta(PieceEntry.Meta):
         constraints = [

@@ -9,14 +9,18 @@ from django.db.models import Exists, OuterRef
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_POST
 
 from rack.actions import pieces as actions
+from rack.actions.files import bytes_of
+from rack.actions.pencil import MOST_BYTES
+from rack.calc.checks import stops
 from rack.calc.specs import connection_label, inches, weight_label
 from rack.calc.states import AWAY, ON_SITE, by_hand
 from rack.desk import asked, at_desk, found_or_404
 from rack.errors import Refused
-from rack.forms.pieces import HoldForm, MoveForm, NameForm, ReasonForm, StateForm
+from rack.forms.pieces import HoldForm, MoveForm, NameForm, NewHoldForm, ReasonForm, StateForm
 from rack.models import Change, Clock, Component, Hold
 from rack.models.bearing import borne_by
 from rack.models.blindness import is_shut
@@ -27,6 +31,9 @@ from rack.models.timeline import line_of_time
 from rack.neighbours import neighbours
 from rack.views.implying import implied_of
 from rack.views.own_facts import own_context
+
+#: What a hand with gloves taps instead of typing.
+QUICK_REASONS = ("damaged box", "damaged pin", "bent", "slip cut", "washed or leaking", "wants a look")
 
 
 @at_desk()
@@ -51,7 +58,8 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
         "implied": implied_of(one),
         "stays": stays_of(one) if one.was_in else [],  # type: ignore[attr-defined]
         "clocks": clocks_shown(one) if one.has_run else [],  # type: ignore[attr-defined]
-        "hold_form": HoldForm(),
+        "hold_form": NewHoldForm(),
+        "quick_reasons": QUICK_REASONS,
         "move_form": MoveForm(site=one.site),
         "name_form": NameForm(),
         "state_form": StateForm(now=one.state),
@@ -69,10 +77,32 @@ def show(request: HttpRequest, one: Component, **more: Any) -> HttpResponse:
 @require_POST
 def piece_hold(request: HttpRequest, tag: str) -> HttpResponse:
     one = piece_or_404(request, tag)
-    form = HoldForm(request.POST)
-    return _do(
-        request, one, "hold_form", form, lambda: actions.put_hold(asked(request), one, **form.cleaned_data)
-    )
+    form = NewHoldForm(request.POST, request.FILES)
+
+    def hold() -> Hold:
+        photo = form.cleaned_data["photo"]
+        # One byte more than is allowed is enough to refuse it; a larger one is never read whole.
+        data = photo.read(MOST_BYTES + 1) if photo else b""
+        if photo and not data:
+            raise Refused([stops("The photo is empty; take it again.", code="photo")])
+        reason = form.cleaned_data["reason"]
+        return actions.put_hold(asked(request), one, reason, photo=data, name=photo.name if photo else "")
+
+    return _do(request, one, "hold_form", form, hold)
+
+
+@at_desk()
+@require_GET
+def piece_hold_photo(request: HttpRequest, tag: str, pk: int) -> HttpResponse:
+    """The photo of a hold, to be saved: a file that somebody sent in is never opened inside a page."""
+    one = piece_or_404(request, tag)
+    rows = Hold.objects.filter(component=one).exclude(photo=None).select_related("photo")
+    file = found_or_404(rows, pk=pk).photo
+    headers = {
+        "Content-Disposition": content_disposition_header(True, file.typed_name) or "attachment",
+        "Content-Security-Policy": "sandbox; default-src 'none'", "X-Content-Type-Options": "nosniff",
+    }  # fmt: skip
+    return HttpResponse(bytes_of(file.sha256), content_type=file.media, headers=headers)
 
 
 @at_desk("release")
