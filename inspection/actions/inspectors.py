@@ -27,7 +27,8 @@ def add_inspector(
             _, again = open_line(asked, "add inspector", site, f"Added the inspector {at}", body)
             same = Inspector.objects.at(site).filter(name=name, company=company)
             if again:
-                return same.order_by("-id")[0]
+                first: Inspector = same.order_by("-id")[0]
+                return first
             return Inspector.objects.create(site=site, name=name[:80], company=company[:80], level=level[:40],
                                             valid_to=valid_to)  # fmt: skip
     except IntegrityError:

@@ -96,7 +96,7 @@ class FoundForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean() or self.cleaned_data
-        unit = typed.get("unit") if typed.get("unit") in UNITS else "in"
+        unit: str = typed["unit"] if typed.get("unit") in UNITS else "in"
         self.reads: list[Read] = []
         for one in self.asked:
             for stage, name in (("found", one.name), ("after", f"{one.name}-after")):
@@ -115,14 +115,15 @@ class FoundForm(forms.Form):
 
     def keep(self, keep: Any) -> list[Any]:
         """Keep the photos that came, so that none is lost with a form that comes back; what is wrong."""
-        self.data, problems = self.data.copy(), []
+        data, problems = dict(self.data.items()), []
+        self.data = data
         for n in FINDINGS:
             photo = self.files.get(f"seen-{n}-photo")
             if photo:
                 kept, wrong = keep(photo)
                 problems += wrong
                 if kept:
-                    self.data[f"seen-{n}-kept"] = sign_kept(kept)
+                    data[f"seen-{n}-kept"] = sign_kept(kept)
         return problems
 
     def found(self, piece: Component) -> Found:

@@ -1,6 +1,7 @@
 """The forms before a grid: which pieces, and the head that is said once for all of them."""
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 from django import forms
@@ -64,9 +65,11 @@ class ChooseForm(forms.Form):
             return self._whole(found, problems)
         if not typed[way]:
             return [], [stops(f"Choose the {way}.", code=way)]
-        found = {"layer": self._on_layer, "delivery": self._of_delivery, "string": self._of_string,
-                 "job": self._of_job}[way](typed[way])  # fmt: skip
-        return self._whole(found, [])
+        ways: dict[str, Callable[[Any], list[Component]]] = {
+            "layer": self._on_layer, "delivery": self._of_delivery, "string": self._of_string,
+            "job": self._of_job,
+        }  # fmt: skip
+        return self._whole(ways[way](typed[way]), [])
 
     def _here(self) -> Any:
         return Component.objects.at(self.site).select_related("spec", "place", "site")

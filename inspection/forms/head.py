@@ -110,6 +110,13 @@ class HeadForm(forms.Form):
         text = self.data.get("report_kept", "") if self.is_bound else self.initial.get("report_kept", "")
         return kept_of(text) if not self.data.get("without_report") else None
 
+    def keep_report(self, kept: Kept) -> None:
+        """Bring a report back with the form, so that it need not be chosen again."""
+        data = self.data.copy()  # type: ignore[attr-defined]
+        data["report_kept"] = sign_kept(kept)
+        self.data = data
+        self.fields["report"].help_text = f"{kept.name} is kept; another file takes its place."
+
     def head(self, report: Kept | None) -> Head:
         """The head as the action takes it; the form is valid."""
         typed = self.cleaned_data

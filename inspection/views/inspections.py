@@ -94,7 +94,7 @@ def _page(request: HttpRequest, row: Inspection, **more: Any) -> HttpResponse:
     context = {
         "row": row, "piece": row.component, "scheme": scheme(row.scheme), "back": back,
         "step": next((one for one in scheme(row.scheme).steps if one.name == row.class_held), None),
-        "equipment": json.loads(row.equipment or "[]"),
+        "resets": ", ".join(row.resets.split()), "equipment": json.loads(row.equipment or "[]"),
         "checks": [_opened(check) for check in verdict.checks], "missing": verdict.missing,
         "again": verdict.class_computed if verdict.class_computed != row.class_computed else "",
         "looks": [(method(one.method), one) for one in looks],

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from inspection.actions.inspectors import add_inspector, end_inspector
 from inspection.forms.inspectors import InspectorForm
 from inspection.models import Inspector
+from rack.calc.checks import Problem
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 
@@ -17,7 +18,8 @@ MOST_ENDED = 50
 @at_desk("inspect")
 @require_http_methods(["GET", "POST"])
 def inspector_list(request: HttpRequest) -> HttpResponse:
-    site, problems = site_of(request), ()
+    site = site_of(request)
+    problems: tuple[Problem, ...] = ()
     form = InspectorForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:

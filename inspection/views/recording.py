@@ -16,7 +16,7 @@ from inspection.calc.cautions import CAUTIONS_INSPECTING
 from inspection.calc.criteria import scheme, schemes_for
 from inspection.calc.filetypes import MOST_BYTES
 from inspection.forms.found import FoundForm
-from inspection.forms.head import HeadForm, sign_kept
+from inspection.forms.head import HeadForm
 from inspection.models import Inspection
 from inspection.models.facts import scheme_for
 from rack.calc.checks import Problem, Severity
@@ -40,7 +40,7 @@ def inspect_piece(request: HttpRequest, tag: str) -> HttpResponse:
         return _page(request, piece, head, FoundForm(spec=spec, by=scheme(code)))
     head = HeadForm(request.POST, request.FILES, site=piece.site, kind=kind)
     good = head.is_valid()
-    code = head.cleaned_data.get("scheme") if good else ""
+    code = head.cleaned_data.get("scheme", "") if good else ""
     found = FoundForm(request.POST, request.FILES, spec=spec,
                       by=scheme(code or _known_scheme(request.POST.get("scheme", ""), piece)))  # fmt: skip
     problems = found.keep(lambda photo: kept(photo, keep_photo))
@@ -99,9 +99,7 @@ def report_of(head: HeadForm) -> tuple[Kept | None, list[Problem]]:
         return before, []
     found, problems = kept(file, keep_report)
     if found:  # it comes back with the form, so that it need not be chosen again
-        head.data = head.data.copy()
-        head.data["report_kept"] = sign_kept(found)
-        head.fields["report"].help_text = f"{found.name} is kept; another file takes its place."
+        head.keep_report(found)
     return found or before, problems
 
 
@@ -136,7 +134,7 @@ def _page(
         "piece": piece, "head": head, "found": found, "problems": problems, "by": found.by,
         "kept": head.kept_report(), "cautions": " ".join(CAUTIONS_INSPECTING),
         "asks": any(one.severity is Severity.ASKS for one in problems), "reason": _reason(request),
-        "wrong": wrong and not problems,
+        "wrong": bool(head.errors or found.errors),
         "crumbs": [("Rack", "/rack/"), (str(piece), f"/piece/{piece.tag}/")],
     }  # fmt: skip
     return render(request, "inspection/inspect_piece.html", context, status=422 if wrong else 200)

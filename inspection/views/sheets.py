@@ -54,8 +54,8 @@ class Sheet:
         equipment = tuple((name, date.fromisoformat(day) if day else None) for name, day in self.equipment)
         return Head(
             date.fromisoformat(self.on), self.scope, self.scheme, self.acceptance,
-            Inspector.objects.filter(site=site, pk=self.inspector).first(), self.company, self.report_no,
-            equipment, Job.objects.at(site).open().filter(pk=self.job).first(),
+            Inspector.objects.filter(site=site, pk=self.inspector or 0).first(), self.company, self.report_no,
+            equipment, Job.objects.at(site).open().filter(pk=self.job or 0).first(),
             Kept(*self.report) if self.report else None,
         )  # fmt: skip
 

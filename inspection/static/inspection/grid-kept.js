@@ -2,7 +2,7 @@
 import { openStore } from "./grid-store.js";
 
 const section = document.getElementById("unfinished");
-const list = section.querySelector("ul");
+const list = section.querySelector("[data-list]");
 const pattern = section.querySelector("template");
 const store = await openStore();
 

@@ -21,7 +21,7 @@ export function show(row, state) {
   }
   for (const text of state?.says ?? []) box.append(made("p", text));
   if (!state?.problems?.length) return;
-  const list = made("ul", "", state.stored ? "plain" : "row-wrong");
+  const list = made("ul", "", state.stored ? "" : "row-wrong");
   for (const problem of state.problems) {
     const item = made("li", `${problem.severity}: ${problem.text}`);
     if (problem.behind) item.append(made("span", ` (${problem.behind})`, "quiet-text"));
