@@ -8,7 +8,7 @@ const made = (name, text, className) => {
 };
 
 export function show(row, state) {
-  const box = row.querySelector(".becomes > div");
+  const box = row.querySelector(".becomes");
   const inputs = [...row.querySelectorAll("input[data-column]")];
   for (const input of inputs) input.readOnly = Boolean(state?.stored || state?.sending);
   row.classList.toggle("chosen", Boolean(state?.stored));
