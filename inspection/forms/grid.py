@@ -34,7 +34,9 @@ class ChooseForm(forms.Form):
         Delivery.objects.none(), required=False, empty_label="choose a delivery"
     )
     string = forms.ModelChoiceField(String.objects.none(), required=False, empty_label="choose a string")
-    job = forms.ModelChoiceField(Job.objects.none(), required=False, empty_label="choose a job")
+    of_job = forms.ModelChoiceField(
+        Job.objects.none(), label="Job", required=False, empty_label="choose a job"
+    )
     names = forms.CharField(
         label="Serials, tags or painted numbers", required=False, max_length=20_000,
         widget=forms.Textarea(attrs={"rows": 4}), help_text="One a line, or with commas between.",
@@ -51,7 +53,7 @@ class ChooseForm(forms.Form):
         newest = Delivery.objects.at(site).order_by("-id").values("pk")[:MOST_CHOICES]
         known["delivery"].queryset = Delivery.objects.filter(pk__in=list(newest.values_list("pk", flat=True)))
         known["string"].queryset = String.objects.at(site).filter(ended_at=None).order_by("-number")
-        known["job"].queryset = Job.objects.at(site).open().order_by("-number")
+        known["of_job"].queryset = Job.objects.at(site).open().order_by("-number")
 
     def pieces(self) -> tuple[list[Component], list[Problem]]:
         """The pieces in their order and what is wrong with the choice. The form is valid."""
@@ -63,13 +65,14 @@ class ChooseForm(forms.Form):
                 return [], [stops("Type the serials, tags or painted numbers.", code="names")]
             found, problems = named(self._here(), names)
             return self._whole(found, problems)
-        if not typed[way]:
+        chosen = typed["of_job" if way == "job" else way]
+        if not chosen:
             return [], [stops(f"Choose the {way}.", code=way)]
         ways: dict[str, Callable[[Any], list[Component]]] = {
             "layer": self._on_layer, "delivery": self._of_delivery, "string": self._of_string,
             "job": self._of_job,
         }  # fmt: skip
-        return self._whole(ways[way](typed[way]), [])
+        return self._whole(ways[way](chosen), [])
 
     def _here(self) -> Any:
         return Component.objects.at(self.site).select_related("spec", "place", "site")

@@ -1,5 +1,6 @@
 """The grid: two hundred joints by keyboard. Pieces and head first, then a table that is saved in batches."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -12,7 +13,7 @@ from inspection.actions.found import Kept
 from inspection.actions.judging import head_problems
 from inspection.calc.cautions import CAUTIONS_INSPECTING
 from inspection.forms.grid import ChooseForm, GridHeadForm
-from inspection.models import Inspection
+from inspection.models import Inspection, Job
 from inspection.views import sheets
 from inspection.views.recording import REMEMBERED, beginning, report_of, said_of
 from inspection.views.sheets import Sheet
@@ -34,7 +35,7 @@ def inspect_grid(request: HttpRequest) -> HttpResponse:
         return redirect(_address(sheet))
     if request.method == "GET" and "sheet" in request.GET:
         return _grid(request, site, sheets.kept(request, request.GET["sheet"], site))
-    sent = request.POST if request.method == "POST" else request.GET if "way" in request.GET else None
+    sent = request.POST if request.method == "POST" else _asked_for(request, site)
     form = ChooseForm(sent, site=site)
     if sent is None or not form.is_valid():
         return _choose(request, form, status=422 if request.method == "POST" else 200)
@@ -46,6 +47,17 @@ def inspect_grid(request: HttpRequest) -> HttpResponse:
         head = GridHeadForm(site=site, spec=pieces[0].spec.as_facts, initial=begin)
         return _choose(request, form, head=head, pieces=pieces)
     return _begin(request, site, form, pieces)
+
+
+def _asked_for(request: HttpRequest, site: Site) -> Mapping[str, str] | None:
+    """The choice of an address; a job leads here by its number alone. None for no choice."""
+    number = request.GET.get("job", "")
+    if "way" in request.GET:
+        return request.GET
+    if not (number.isascii() and number.isdecimal() and len(number) < 9):
+        return None
+    job = Job.objects.at(site).filter(number=number).first()
+    return {"way": "job", "of_job": str(job.pk)} if job else None
 
 
 def _begin(request: HttpRequest, site: Site, form: ChooseForm, pieces: list[Component]) -> HttpResponse:
@@ -84,7 +96,7 @@ def _sheet(
 
 
 def _job(form: ChooseForm) -> dict[str, str]:
-    job = form.cleaned_data.get("job")
+    job = form.cleaned_data.get("of_job")
     if form.cleaned_data["way"] != "job" or job is None:
         return {}
     return {"job": str(job.pk), "scope": job.scope, "on": job.on.isoformat(), "company": job.company}

@@ -10,6 +10,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from inspection.actions.jobs import JobHead, open_job
 from inspection.calc.criteria import scheme
 from inspection.calc.grid import columns_for, read_row
 from inspection.models import Inspection
@@ -177,6 +178,18 @@ def test_the_ways_to_choose(desk, layer, joints, inspector, here):
     page = desk.get("/inspect/grid/", {"way": "layer", "layer": layer.pk, "kind": "jar"}).content.decode()
     assert "1 piece" in page and "Look at them first" in page
     assert "Choose the string" in desk.get("/inspect/grid/", {"way": "string"}).content.decode()
+
+
+def test_a_job_leads_to_its_grid_and_is_ticked_off_by_it(desk, layer, joints, inspector, here, ola):
+    job = open_job(stock.asks(ola), here, JobHead(date(2026, 11, 20), "tube", "Nordlys Control"), joints[:3])
+    page = desk.get(f"/inspect/grid/?job={job.number}").content.decode()
+    assert "3 pieces" in page and 'value="tube" selected' in page and f'value="{job.pk}" selected' in page
+    data = begin(desk, layer, inspector, way="job", of_job=job.pk, job=job.pk, scope="tube")
+    [answer] = save(desk, data, batch([{"tag": joints[0].tag, "tube-wall": "0.340", "given": "premium"}]))
+    assert answer["status"] == "stored"
+    assert job.pieces.get(component=joints[0]).inspection_id
+    assert "2 pieces" in desk.get(f"/inspect/grid/?job={job.number}").content.decode()
+    assert "Which pieces" in desk.get("/inspect/grid/?job=²").content.decode()
 
 
 def test_a_report_that_is_no_report_keeps_the_head(desk, layer, joints, inspector):
