@@ -17,7 +17,7 @@ from inspection.calc.methods import method
 from inspection.calc.readings import WHATS
 from inspection.calc.verdict import Check, Outcome, inches
 from inspection.models import Finding, Inspection, Reading
-from inspection.models.again import verdict_of
+from inspection.models.judged import verdict_of
 from rack.actions.files import bytes_of
 from rack.calc.sheets import CAUTIONS_ALWAYS
 from rack.desk import asked, at_desk, found_or_404
@@ -89,7 +89,7 @@ def _found(request: HttpRequest, pk: int) -> Inspection:
 
 def _page(request: HttpRequest, row: Inspection, **more: Any) -> HttpResponse:
     looks, readings = list(row.methods.order_by("seq")), list(row.readings.order_by("seq"))
-    verdict = verdict_of(row, looks, readings)
+    verdict = verdict_of(row)
     back = getattr(row, "reversed_by", None)
     context = {
         "row": row, "piece": row.component, "scheme": scheme(row.scheme), "back": back,
