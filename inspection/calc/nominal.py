@@ -5,7 +5,9 @@ from fractions import Fraction
 from functools import cache, lru_cache
 
 from rack.calc.connections import Thread, thread_of, tool_joint_limits
-from rack.calc.lookup import number, rows
+from rack.calc.lookup import Catalogue, number, rows
+from rack.calc.reference.implied import pipe_row
+from rack.calc.reference.picked import usual_joint
 from rack.calc.specs import SpecFacts
 from rack.calc.units import NM
 
@@ -76,6 +78,23 @@ def thread(connection: str) -> Thread | None:
         return None
 
 
+@lru_cache(maxsize=1024)
+def usual_bore(spec: SpecFacts) -> int:
+    """Return the bore in nm of the tool joint that drill pipe of `spec` usually has, 0 where it is not known.
+
+    Raises nothing. Source: table "tool_joint_weights", each row with its own.
+    """
+    if spec.kind != "drill_pipe" or not spec.od_nm:
+        return 0
+    catalogue = Catalogue()
+    row = pipe_row(spec, catalogue, "drill_pipe")
+    try:
+        joint = usual_joint(row, spec.grade, spec.down_conn or spec.up_conn, catalogue) if row else None
+    except ValueError:
+        return 0
+    return to_nm(Fraction(str(joint.bore_in))) if joint else 0
+
+
 @cache
 def _joint_sizes(
     connection: str, bore_nm: int, od_nm: int, wall_nm: int, psi: float
@@ -97,10 +116,12 @@ def joint_sizes(
     """Return smallest tool joint OD and thinnest shoulder by class in nm, and why not where there are none.
 
     `spec` gives pipe size, wall, grade, connection and bore; `bore_nm` is a measured bore, used where the
-    specification has none. Raises nothing. Source: API RP 7G table 10, from memory and reproduced by rule.
+    specification has none; without either it is the bore of the tool joint that the table has for this pipe.
+    Raises nothing. Source: API RP 7G table 10, from memory and reproduced by rule; table
+    "tool_joint_weights".
     """
     wall, psi = nominal_wall(spec), yield_psi(spec)
-    bore = spec.tj_bore_nm or bore_nm
+    bore = spec.tj_bore_nm or bore_nm or usual_bore(spec)
     lacks = [word for word, there in (("wall", wall), ("grade", psi), ("bore of the tool joint", bore),
                                       ("size", spec.od_nm), ("connection", spec.up_conn or spec.down_conn))
              if not there]

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from inspection.calc.classify import classify, settle
+from inspection.calc.nominal import joint_sizes
 from inspection.calc.readings import Look, Reading
 from tests.inspection.pieces import INCH, LOOKS, good, nm, pipe
 
@@ -174,8 +175,16 @@ def test_even_wear_of_the_od_is_judged_by_the_wall():
                     looks=LOOKS).class_computed == "Premium"
 
 
+def test_a_tool_joint_without_a_stated_bore_has_that_of_the_table():
+    """5 in 19.50 S135 with NC50: 6-5/8 x 3-1/4 in, whose limits are those of the stated size."""
+    stated = replace(pipe(), tj_bore_nm=nm("3-1/4"))
+    silent = replace(pipe(), tj_bore_nm=0, tj_od_nm=0)
+    assert joint_sizes(silent) == joint_sizes(stated) and joint_sizes(stated)[0]
+    assert joint_sizes(silent, nm("2-3/4")) == joint_sizes(replace(pipe(), tj_bore_nm=nm("2-3/4")))
+
+
 @pytest.mark.parametrize("lacks", [{"weight_mlb_ft": 0}, {"grade": "X-7"}, {"up_conn": "", "down_conn": ""},
-                                   {"tj_bore_nm": 0}])  # fmt: skip
+                                   {"tj_bore_nm": 0, "up_conn": "5-1/2 FH", "down_conn": "5-1/2 FH"}])
 def test_what_the_specification_does_not_say_passes_nothing(lacks):
     verdict = classify(good(), replace(pipe(), **lacks), looks=LOOKS)
     assert verdict.class_computed == ""
