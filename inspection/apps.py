@@ -11,4 +11,7 @@ class InspectionConfig(AppConfig):
     #: Its chapters of the demo, each with the name of the rack's chapter before which it stands.
     demo_chapters = "inspection.demo.CHAPTERS"
     #: Its parts of `manage.py bench`, by name: a function of the environment of a second process.
-    bench_parts = {"due": "inspection.benching.due.figures"}
+    bench_parts = {
+        "due": "inspection.benching.due.figures",
+        "inspection": "inspection.benching.recording.figures",
+    }

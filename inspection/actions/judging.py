@@ -1,6 +1,6 @@
 """What each inspection of a batch comes to and what is wrong with it, before anything is written."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -16,7 +16,7 @@ from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.specs import spec_from_key
 from rack.errors import Refused
 from rack.models import Component, Site
-from rack.models.lengths import open_line_of
+from rack.models.lengths import on_open_lines
 
 
 def judge(
@@ -27,6 +27,8 @@ def judge(
     facts = piece_facts(there)
     specs = {piece.pk: piece for piece in there}
     twice = {one.piece.pk for n, one in enumerate(found) if one.piece.pk in {o.piece.pk for o in found[:n]}}
+    cut = [one.piece.pk for one in found if one.ends.cut and specs[one.piece.pk].length_nm is not None]
+    read_now = on_open_lines(cut)
     judged, followed = [], {}
     for one in found:
         piece = specs[one.piece.pk]
@@ -35,7 +37,7 @@ def judge(
             followed[kind] = head.scheme or scheme_for(site, kind, head.on)
         code = followed[kind]
         try:
-            judged.append(_judge(head, one, piece, code, facts[piece.pk]))
+            judged.append(_judge(head, one, piece, code, facts[piece.pk], read_now))
         except ValueError as wrong:
             text = str(wrong)
             raise Refused([stops(f"{piece}: {text[:300]}.", code="given", where=str(piece))]) from None
@@ -44,7 +46,10 @@ def judge(
     return judged
 
 
-def _judge(head: Head, one: Found, piece: Component, code: str, facts: PieceFacts) -> Judged:
+def _judge(
+    head: Head, one: Found, piece: Component, code: str, facts: PieceFacts, read_now: Collection[int]
+) -> Judged:
+    """`read_now` are the pieces that are read on an open tally."""
     spec = spec_from_key(piece.spec.key)
     readings = effective((read.reading, read.stage) for read in one.readings)
     unused = not facts.has_run and piece.pipe_class == "Class 1"
@@ -60,7 +65,7 @@ def _judge(head: Head, one: Found, piece: Component, code: str, facts: PieceFact
     name, by = str(piece), scheme(code)
     problems = list(method_problems((look.method for look in one.looks if look.done), spec,
                                     wall_nm=nominal_wall(spec)))  # fmt: skip
-    problems += _piece_problems(one, piece, head)
+    problems += _piece_problems(one, piece, head, read_now)
     problems += cut_problems(name, one.ends, [read.reading for read in one.readings],
                              has_length=piece.length_nm is not None)  # fmt: skip
     problems += paint_problems(name, one.paint, by, effect.held or piece.pipe_class)
@@ -77,7 +82,9 @@ def _acceptance(code: str, name: str) -> str:
     return name if name in scheme(code).names else ""
 
 
-def _piece_problems(one: Found, piece: Component, head: Head) -> list[Problem]:
+def _piece_problems(
+    one: Found, piece: Component, head: Head, read_now: Collection[int]
+) -> list[Problem]:
     name, found = str(piece), []
     if one.is_empty:
         found.append(stops(f"{name}: nothing was typed of it.", code="empty", where=name))
@@ -89,7 +96,7 @@ def _piece_problems(one: Found, piece: Component, head: Head) -> list[Problem]:
     if piece.state in ("in_string", "lost_in_hole", "left_in_well"):
         found.append(asks(f"{name} is {piece.get_state_display()}: was it looked at?", code="state",
                           where=name, source="the register"))  # fmt: skip
-    if one.ends.cut and piece.length_nm is not None and open_line_of(piece):
+    if piece.pk in read_now:
         found.append(stops(f"{name} stands on an open tally; its length cannot end before that is closed.",
                            code="open", where=name))  # fmt: skip
     return found

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import prefetch_related_objects
+
 from inspection.calc.criteria import scheme
 from inspection.models.booking import planned_in
 from inspection.models.inspections import Inspection
@@ -39,6 +41,7 @@ def fallen(site: Site, since: date, job: int | None = None) -> list[Fall]:
         rows = rows.filter(job=job)
     related = ("component__spec", "component__place", "job", "inspector")
     found = [row for row in rows.select_related(*related).newest_first()[:MOST] if fell(row)]
+    prefetch_related_objects(found, "readings", "methods")
     plans = planned_in([row.component_id for row in found])
     return [
         Fall(row, row.class_held or row.tube_class or row.joint_class, _why(row),

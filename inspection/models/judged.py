@@ -8,14 +8,15 @@ from inspection.calc.effects import effective
 from inspection.calc.readings import WHATS, Look
 from inspection.calc.readings import Reading as CalcReading
 from inspection.calc.verdict import inches
-from inspection.models.inspections import Inspection, Reading
+from inspection.models.inspections import Inspection, Method, Reading
 from rack.calc.specs import spec_from_key
 
 
 def verdict_of(one: Inspection) -> Verdict:
     """Every check of a recorded inspection, by the scheme and edition under which it was recorded."""
-    readings = [(as_calc(row), row.stage) for row in one.readings.order_by("seq")]
-    looks = [Look(row.method, row.result, row.part) for row in one.methods.order_by("seq")]
+    # Ordered here and not by a question, so that a list may fetch those of all its rows at once.
+    readings = [(as_calc(row), row.stage) for row in sorted(one.readings.all(), key=_written)]
+    looks = [Look(row.method, row.result, row.part) for row in sorted(one.methods.all(), key=_written)]
     service = one.scope == "service"
     acceptance = one.acceptance if one.acceptance in scheme(one.scheme).names else ""
     return classify(
@@ -23,6 +24,10 @@ def verdict_of(one: Inspection) -> Verdict:
         scope="visual" if service else one.scope, unused=one.unused, acceptance=acceptance,
         asked=() if service else None,
     )  # fmt: skip
+
+
+def _written(row: Reading | Method) -> int:
+    return row.seq
 
 
 def as_calc(row: Reading) -> CalcReading:

@@ -1,6 +1,6 @@
 """The lengths of a piece that still hold: one, or open and closed for a tool that telescopes."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from rack.calc.lengths import Length
 from rack.calc.telescopes import stands_of
@@ -40,6 +40,14 @@ def open_line_of(piece: Component) -> Line | None:
     """The line of an open tally that this piece stands on, if any: there it is read, not alone."""
     rows = Line.objects.standing().filter(component=piece, tally__open=True)
     return rows.select_related("tally").order_by("-id").first()
+
+
+def on_open_lines(ids: Collection[int]) -> set[int]:
+    """Those of these pieces that stand on a line of an open tally."""
+    if not ids:
+        return set()
+    rows = Line.objects.standing().filter(component__in=ids, tally__open=True)
+    return set(rows.order_by().values_list("component", flat=True))
 
 
 def how_lines_stood(lines: Iterable[Line], kind: str) -> dict[int, str]:
