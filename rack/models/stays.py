@@ -90,9 +90,7 @@ def memberships_in(run: Run, *, upto: int | None = None, using: str = "default")
 def _touches(run: Run, stay: Stay) -> bool:
     """Whether a stay meets the run at all: it neither ended before it nor began after it."""
     joined, left = stay.joined, stay.left
-    if run.in_at and left and (left.noted or left.at) <= run.in_at and left.nm is None:
-        return False
-    if run.in_at and left and left.noted and left.noted <= run.in_at:
+    if run.in_at and left and left.at <= run.in_at:
         return False
     if run.out_at and joined.noted and joined.noted >= run.out_at:
         return False
@@ -107,8 +105,10 @@ def _membership(run: Run, stay: Stay, *, below: bool) -> Membership:
         at is None and nm is not None and run.in_nm is not None and nm <= run.in_nm
     ):
         at = nm = None
+    # A trip passes every depth again, so that the depth of leaving says nothing of when: a piece of which
+    # only that is known was in until somebody wrote down that it had left.
     left = stay.left
-    out, out_nm = (left.noted, left.nm) if left else (None, None)
+    out, out_nm = (left.at, left.nm) if left else (None, None)
     if out and run.out_at and out >= run.out_at:
         out = out_nm = None
     return Membership(stay.piece, stay.kind, at, out, nm, out_nm, rank=stay.rank, below_motor=below)
