@@ -42,12 +42,15 @@ INSTALLED_APPS = [
     "rack.apps.RackConfig",
 ]
 # What rack hands over, as dotted names: see rack/neighbours.py.
-NEIGHBOURS: dict[str, list[str]] = {"received": [], "happened": [], "panels": [], "audits": [], "api": []}
+NEIGHBOURS: dict[str, list[str]] = {
+    "received": [], "happened": [], "stayed": [], "panels": [], "audits": [], "api": []
+}
 if not envbool("TIERBOOK_WITHOUT_INSPECTION"):
     INSTALLED_APPS.append("inspection.apps.InspectionConfig")
     NEIGHBOURS = {
         "received": ["inspection.actions.limits.set_first"],
         "happened": ["inspection.actions.limits.after_event"],
+        "stayed": ["inspection.actions.limits.after_staying"],
         "panels": ["inspection.panels.piece_panel"],
         "audits": ["inspection.audits.standings", "inspection.audits.inspections"],
         "api": [],

@@ -8,9 +8,8 @@ from collections.abc import Collection, Mapping
 from datetime import date, datetime
 
 from inspection.calc.decide import Decided, PieceFacts, decide
-from inspection.models.facts import in_parts, piece_facts, ran_after, terms_of
+from inspection.models.facts import have_run, in_parts, piece_facts, ran_after, terms_of
 from rack.actions.standing import Limits, Standing, write
-from rack.calc.standing import NEVER
 from rack.models import Clock, Component, Event, Journal, Run, Site
 from rack.models.clocks import totals_of
 
@@ -25,21 +24,25 @@ def set_first(line: Journal, ids: Collection[int]) -> None:
 
 def after_event(line: Journal, what: Run | Event, ids: Collection[int]) -> None:
     """Follower of "happened": what an event makes due; the best class becomes premium by its first run."""
-    settle(line, ids if isinstance(what, Event) else _never_settled_as_run(ids))
+    settle(line, ids if isinstance(what, Event) else _first_run(ids))
 
 
-def _never_settled_as_run(ids: Collection[int]) -> list[int]:
-    """Of the pieces of a run those whose class or limits depend on whether they ever ran.
+def after_staying(line: Journal, ids: Collection[int]) -> None:
+    """Follower of "stayed": casing that is left in the well is looked at by days while drilling goes on."""
+    settle(line, ids)
 
-    New drill pipe is premium by its first run; casing has its limit as soon as something turned inside it.
+
+def _first_run(ids: Collection[int]) -> list[int]:
+    """Of the pieces of a run the new drill pipe that had its first run now, or has none any more.
+
+    It is asked for every line that is posted: whoever ran before is left out by the database.
     """
     found: list[int] = []
     for some in in_parts(ids):
-        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe")
-        new = rows.filter(pipe_class__in=("Class 1", "Premium"), class_on=None)
-        found += new.order_by("pk").values_list("pk", flat=True)
-        inside = Component.objects.filter(pk__in=some, spec__kind="casing", state="left_in_well")
-        found += inside.filter(day_due_on=NEVER).order_by("pk").values_list("pk", flat=True)
+        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe", class_on=None)
+        new = rows.filter(pipe_class="Class 1").values_list("pk", flat=True)
+        given = list(rows.filter(pipe_class="Premium").values_list("pk", flat=True))
+        found += sorted([*new, *{*given} - have_run(given)])
     return found
 
 

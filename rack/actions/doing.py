@@ -31,6 +31,7 @@ from rack.models import (
     What,
 )
 from rack.models.running import before_the_string, last_changes, running_members
+from rack.neighbours import tell_stayed
 from rack.people import check_can
 
 
@@ -186,6 +187,7 @@ def write(doing: Doing) -> list[Change]:
     Change.objects.bulk_create(doing.changes)
     Move.objects.bulk_create(doing.moves)
     settle_kept(doing.string, doing.moves)
+    tell_stayed(doing.line, doing.moves)
     return doing.changes
 
 
