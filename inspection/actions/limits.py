@@ -78,15 +78,43 @@ def _settle_site(
     line: Journal, site: Site, pieces: Collection[Component], *, anew: bool
 ) -> dict[int, Decided]:
     decided = decided_of(site, pieces, line.at.astimezone(site.zone).date())
-    there = set() if anew else _marked(decided)
-    zeros = _zeros_at(decided, there)
-    write(line, {pk: _standing(pk, one, zeros, there) for pk, one in decided.items()})
+    limits = {} if anew else _limits_of(decided)
+    there = {(pk, clock, basis) for pk, of_piece in limits.items() for clock, basis in of_piece}
+    other = decided if anew else {
+        piece.pk: decided[piece.pk] for piece in pieces
+        if not _holds_already(piece, decided[piece.pk], limits.get(piece.pk, {}))
+    }  # fmt: skip
+    if other:
+        zeros = _zeros_at(other, there)
+        write(line, {pk: _standing(pk, one, zeros, there) for pk, one in other.items()})
     return decided
 
 
-def _marked(decided: Mapping[int, Decided]) -> set[tuple[int, str, str]]:
-    rows = Clock.objects.filter(component__in=list(decided)).order_by()
-    return set(rows.values_list("component", "clock", "basis"))
+def _limits_of(ids: Collection[int]) -> dict[int, dict[tuple[str, str], tuple[object, ...]]]:
+    """The clocks of each piece, with the limits that they have."""
+    found: dict[int, dict[tuple[str, str], tuple[object, ...]]] = {}
+    rows = Clock.objects.filter(component__in=list(ids)).order_by()
+    for pk, clock, basis, *limits in rows.values_list(
+        "component", "clock", "basis", "soon", "due", "over", "by"
+    ):
+        found.setdefault(pk, {})[clock, basis] = tuple(limits)
+    return found
+
+
+_NO_LIMIT = (None, None, None, "")
+
+
+def _holds_already(
+    piece: Component, one: Decided, limits: Mapping[tuple[str, str], tuple[object, ...]]
+) -> bool:
+    """Whether all that was decided stands on the piece and its clocks already: mostly it does."""
+    columns = _standing(piece.pk, one, {}, ()).columns
+    wanted = {(each.clock, each.basis): (each.soon, each.due, each.over, each.authority)
+              for each in one.due.clocks}  # fmt: skip
+    return all(getattr(piece, name) == value for name, value in columns) and (
+        wanted.keys() <= limits.keys()
+        and all(wanted.get(key, _NO_LIMIT) == has for key, has in limits.items())
+    )
 
 
 def _standing(

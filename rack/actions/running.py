@@ -33,7 +33,7 @@ from rack.calc.running import in_problems
 from rack.calc.states import BELOW
 from rack.errors import Refused
 from rack.models import Change, Component, Place, String, What
-from rack.models.running import ranks_of, running_members
+from rack.models.running import ranks_of
 
 
 def join(asked: Asked, string: String, pieces: Sequence[Component], said: Said | None = None) -> list[Change]:
@@ -88,7 +88,7 @@ def run_again(
         )
         if doing is None:
             return first_answer(asked)
-        racked = [member for member in running_members(doing.string) if member.racked]
+        racked = [member for member in doing.members if member.racked]
         at = {member.component_id: n for n, member in enumerate(racked)}
         missing = [pk for pk in ids if pk not in at]
         doing.problems += [

@@ -85,4 +85,4 @@ def test_a_follower_is_told_once_of_what_stays_and_of_nothing_else(ola, string, 
                 stock.asks(ola, key), string, casing[:1], "left_in_well", Said(runs.at(2), None, WHY)
             )
         taking_back.take_back(stock.asks(ola), string, Journal.objects.get(key=key))
-    assert TOLD == [("leave behind", [casing[0].pk]), ("take back change", [casing[0].pk])]
+    assert [("leave behind", [casing[0].pk]), ("take back change", [casing[0].pk])] == TOLD

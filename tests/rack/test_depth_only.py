@@ -49,7 +49,7 @@ def short_trip(ada, string, joint, up: str, down: str) -> None:
 def test_a_joint_racked_back_on_a_short_trip_earns_every_hour_of_the_lines_it_was_in_for(
     ada, ola, string, joints, timed
 ):
-    """It was made up at 8,000 ft and stood on top of 8,300 ft of hole; on the way out the bit was at 8,250."""
+    """It was made up at 8,000 ft, the hole was 8,300 ft deep; on the way out the bit was at 8,250."""
     run = runs.run(ola, string, policy=BY_JOINT, in_nm=stock.feet("7000"))
     runs.join(ada, string, joints[:1], feet="7000")
     runs.join(ada, string, joints[1:2], feet="8000")
