@@ -2,7 +2,7 @@
 
 from django.http import HttpRequest
 
-from inspection.calc.criteria import scheme
+from inspection.calc.criteria import scheme_said
 from inspection.models import Inspection
 from rack.desk import may
 from rack.models import Component
@@ -16,7 +16,7 @@ def piece_panel(request: HttpRequest, piece: Component) -> Panel | None:
     rows = Inspection.objects.standing().filter(component=piece).newest_first()
     context = {
         "piece": piece,
-        "scheme": scheme(piece.scheme) if piece.scheme else None,
+        "scheme": scheme_said(piece.scheme),
         "inspections": rows.select_related("inspector", "job")[:MOST],
         "may_inspect": "inspect" in may(request),
     }
