@@ -3,7 +3,7 @@
 from django.http import HttpRequest
 from django.utils import timezone
 
-from inspection.calc.criteria import scheme
+from inspection.calc.criteria import scheme_said
 from inspection.models import Inspection
 from rack.calc.standing import EVER, FINE, NEVER, OVERDUE, SOON, mark
 from rack.desk import may
@@ -22,7 +22,7 @@ def piece_panel(request: HttpRequest, piece: Component) -> Panel | None:
         "piece": piece,
         "shape": shape,
         "when": f"{word}{_when(piece, word)}" if shape else "not worked out yet",
-        "scheme": scheme(piece.scheme) if piece.scheme else None,
+        "scheme": scheme_said(piece.scheme) if piece.scheme else "",
         "inspections": rows.select_related("inspector", "job")[:MOST],
         "may_inspect": "inspect" in may(request),
     }

@@ -42,7 +42,9 @@ INSTALLED_APPS = [
     "rack.apps.RackConfig",
 ]
 # What rack hands over, as dotted names: see rack/neighbours.py.
-NEIGHBOURS: dict[str, list[str]] = {"received": [], "happened": [], "panels": [], "audits": [], "api": []}
+NEIGHBOURS: dict[str, list[str]] = {
+    "received": [], "happened": [], "panels": [], "audits": [], "api": []
+}
 if not envbool("TIERBOOK_WITHOUT_INSPECTION"):
     INSTALLED_APPS.append("inspection.apps.InspectionConfig")
     NEIGHBOURS = {

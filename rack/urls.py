@@ -34,6 +34,7 @@ from rack.views import (
     receiving,
     reference,
     reference_picks,
+    reports_kept,
     run_changes,
     run_files,
     run_limits,
@@ -183,6 +184,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("runs/<int:ident>/do/<slug:what>/", run_changes.run_change, name="run_change"),
     path("runs/<int:ident>/report/", daily.run_report, name="run_report"),
     path("runs/<int:ident>/report/<slug:digest>/", daily.run_report_preview, name="run_report_preview"),
+    path("runs/<int:ident>/reports/<int:pk>/", reports_kept.report_kept, name="report_kept"),
+    path("runs/<int:ident>/reports/<int:pk>/file/", reports_kept.report_file, name="report_file"),
     path("runs/<int:ident>/hours.<slug:form>", run_files.run_file, name="run_file"),
     # Plans
     path("plans/", plans.plan_list, name="plan_list"),

@@ -45,6 +45,17 @@ def report() -> Callable[[Rig], str]:
     return lambda rig: f"/runs/{rig.runs[1].pk}/report/{report_digest()}/"
 
 
+def kept(rest: str = "") -> Callable[[Rig], str]:
+    """A report that was accepted for the run that is on."""
+
+    def at(rig: Rig) -> str:
+        from tests.reports import kept_report
+
+        return f"/runs/{rig.runs[1].pk}/reports/{kept_report(rig).pk}/{rest}"
+
+    return at
+
+
 def _new_run(rig: Rig) -> dict[str, object]:
     return {"string": rig.strings["empty"].pk, "bit_no": "9", "drill_pipe": "whole run"}
 
@@ -93,6 +104,8 @@ RUN_AREA = (
              writes=False),
         Post("toggle", lambda rig: {"what": "toggle", "row": "2"}, DO, writes=False),
         Post("accept", lambda rig: {"what": "accept", "reason": "as the report has it"}, DO),)),
+    Address("runs/<int:ident>/reports/<int:pk>/", kept(), LOOK),
+    Address("runs/<int:ident>/reports/<int:pk>/file/", kept("file/"), LOOK, page=False),
     Address("runs/<int:ident>/hours.<slug:form>", run("hours.xlsx"), LOOK, page=False),
 )  # fmt: skip
 

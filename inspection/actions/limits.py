@@ -8,9 +8,8 @@ from collections.abc import Collection, Mapping
 from datetime import date, datetime
 
 from inspection.calc.decide import Decided, PieceFacts, decide
-from inspection.models.facts import in_parts, piece_facts, ran_after, terms_of
+from inspection.models.facts import have_run, in_parts, piece_facts, ran_after, terms_of
 from rack.actions.standing import Limits, Standing, write
-from rack.calc.standing import NEVER
 from rack.models import Clock, Component, Event, Journal, Run, Site, Spec
 from rack.models.clocks import totals_of
 
@@ -23,23 +22,23 @@ def set_first(line: Journal, ids: Collection[int]) -> None:
     settle(line, ids, anew=True)
 
 
-def after_event(line: Journal, what: Run | Event, ids: Collection[int]) -> None:
-    """Follower of "happened": what an event makes due; the best class becomes premium by its first run."""
-    settle(line, ids if isinstance(what, Event) else _never_settled_as_run(ids))
+def after_event(line: Journal, what: Run | Event | None, ids: Collection[int]) -> None:
+    """Follower of "happened": what an event makes due; the best class becomes premium by its first run;
+    casing that stays in the well (None) is looked at by days while drilling goes on."""
+    settle(line, _first_run(ids) if isinstance(what, Run) else ids)
 
 
-def _never_settled_as_run(ids: Collection[int]) -> list[int]:
-    """Of the pieces of a run those whose class or limits depend on whether they ever ran.
+def _first_run(ids: Collection[int]) -> list[int]:
+    """Of the pieces of a run the new drill pipe that had its first run now, or has none any more.
 
-    New drill pipe is premium by its first run; casing has its limit as soon as something turned inside it.
+    It is asked for every line that is posted: whoever ran before is left out by the database.
     """
     found: list[int] = []
     for some in in_parts(ids):
-        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe")
-        new = rows.filter(pipe_class__in=("Class 1", "Premium"), class_on=None)
-        found += new.order_by("pk").values_list("pk", flat=True)
-        inside = Component.objects.filter(pk__in=some, spec__kind="casing", state="left_in_well")
-        found += inside.filter(day_due_on=NEVER).order_by("pk").values_list("pk", flat=True)
+        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe", class_on=None)
+        new = rows.filter(pipe_class="Class 1").values_list("pk", flat=True)
+        given = list(rows.filter(pipe_class="Premium").values_list("pk", flat=True))
+        found += sorted([*new, *{*given} - have_run(given)])
     return found
 
 
@@ -81,15 +80,43 @@ def _settle_site(
     line: Journal, site: Site, pieces: Collection[Component], *, anew: bool
 ) -> dict[int, Decided]:
     decided = decided_of(site, pieces, line.at.astimezone(site.zone).date())
-    there = set() if anew else _marked(decided)
-    zeros = _zeros_at(decided, there)
-    write(line, {pk: _standing(pk, one, zeros, there) for pk, one in decided.items()})
+    limits = {} if anew else _limits_of(decided)
+    there = {(pk, clock, basis) for pk, of_piece in limits.items() for clock, basis in of_piece}
+    other = decided if anew else {
+        piece.pk: decided[piece.pk] for piece in pieces
+        if not _holds_already(piece, decided[piece.pk], limits.get(piece.pk, {}))
+    }  # fmt: skip
+    if other:
+        zeros = _zeros_at(other, there)
+        write(line, {pk: _standing(pk, one, zeros, there) for pk, one in other.items()})
     return decided
 
 
-def _marked(decided: Mapping[int, Decided]) -> set[tuple[int, str, str]]:
-    rows = Clock.objects.filter(component__in=list(decided)).order_by()
-    return set(rows.values_list("component", "clock", "basis"))
+def _limits_of(ids: Collection[int]) -> dict[int, dict[tuple[str, str], tuple[object, ...]]]:
+    """The clocks of each piece, with the limits that they have."""
+    found: dict[int, dict[tuple[str, str], tuple[object, ...]]] = {}
+    rows = Clock.objects.filter(component__in=list(ids)).order_by()
+    for pk, clock, basis, *limits in rows.values_list(
+        "component", "clock", "basis", "soon", "due", "over", "by"
+    ):
+        found.setdefault(pk, {})[clock, basis] = tuple(limits)
+    return found
+
+
+_NO_LIMIT = (None, None, None, "")
+
+
+def _holds_already(
+    piece: Component, one: Decided, limits: Mapping[tuple[str, str], tuple[object, ...]]
+) -> bool:
+    """Whether all that was decided stands on the piece and its clocks already: mostly it does."""
+    columns = _standing(piece.pk, one, {}, ()).columns
+    wanted = {(each.clock, each.basis): (each.soon, each.due, each.over, each.authority)
+              for each in one.due.clocks}  # fmt: skip
+    return all(getattr(piece, name) == value for name, value in columns) and (
+        wanted.keys() <= limits.keys()
+        and all(wanted.get(key, _NO_LIMIT) == has for key, has in limits.items())
+    )
 
 
 def _standing(

@@ -145,6 +145,14 @@ def scheme(code: str) -> Scheme:
     raise ValueError(f"scheme: there is no scheme {code!r}; there are {', '.join(s.code for s in schemes())}")
 
 
+def scheme_said(code: str) -> str:
+    """Return what a scheme is called on a page; a `code` that no table knows is shown as it was recorded.
+
+    "" for none. Raises nothing. Source: `schemes()`.
+    """
+    return next((one.said for one in schemes() if one.code == code), code)
+
+
 def schemes_for(kind: str) -> tuple[Scheme, ...]:
     """Return the schemes that may judge a `kind` of piece, the usual one first.
 

@@ -61,7 +61,7 @@ def piece_facts(pieces: Collection[Component], *, using: str = "default") -> dic
     """What is known of each of these pieces, by primary key."""
     ids = [piece.pk for piece in pieces]
     looks, events = looks_of(ids, using=using), _events_of(ids, using)
-    run, given = _have_run(ids, using), given_classes(ids, using=using)
+    run, given = have_run(ids, using), given_classes(ids, using=using)
     follows: dict[int, list[tuple[date, str]]] = {}
     schemes: dict[tuple[int, date], dict[str, str]] = {}
     specs: dict[str, SpecFacts] = {}
@@ -116,7 +116,7 @@ def _events_of(ids: Collection[int], using: str) -> dict[int, list[tuple[str, da
     return found
 
 
-def _have_run(ids: Collection[int], using: str) -> set[int]:
+def have_run(ids: Collection[int], using: str = "default") -> set[int]:
     """Pieces that were counted in a run that stands, or turned in one."""
     found: set[int] = set()
     for some in in_parts(ids):

@@ -5,7 +5,7 @@ import json
 from django.db import models
 from django.db.models import Q
 
-from inspection.calc.criteria import scheme
+from inspection.calc.criteria import scheme_said
 from inspection.calc.ends import STATES
 from inspection.calc.readings import PARTS, RESULTS, WHATS
 from inspection.models.inspectors import Inspector
@@ -84,7 +84,7 @@ class Inspection(PieceEntry):
     @property
     def scheme_said(self) -> str:
         """Document and edition in words."""
-        return scheme(self.scheme).said
+        return scheme_said(self.scheme)
 
     @property
     def equipment_said(self) -> str:

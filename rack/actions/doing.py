@@ -7,6 +7,7 @@ gather what stops and asks (`members_of`, `topmost`, `check_times` ...), judge (
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 
 from django.db.models import F
 
@@ -31,6 +32,7 @@ from rack.models import (
     What,
 )
 from rack.models.running import before_the_string, last_changes, running_members
+from rack.neighbours import tell_stayed
 from rack.people import check_can
 
 
@@ -55,6 +57,11 @@ class Doing:
     changes: list[Change] = field(default_factory=list)
     moves: list[Move] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+
+    @cached_property
+    def members(self) -> list[Member]:
+        """Everything in the string as it was when it was locked, from the bit upward: read once."""
+        return running_members(self.string)
 
     @property
     def at(self) -> datetime:
@@ -108,7 +115,7 @@ def first_answer(asked: Asked) -> list[Change]:
 
 def members_of(doing: Doing, ids: Sequence[int]) -> list[Member]:
     """The memberships of these pieces, topmost first; a piece that is in no string here is a problem."""
-    found = {member.component_id: member for member in running_members(doing.string)}
+    found = {member.component_id: member for member in doing.members}
     doing.problems += [
         stops(f"{doing.pieces[pk]} is not in {doing.string}.", code="member") for pk in ids if pk not in found
     ]
@@ -120,7 +127,7 @@ def topmost(doing: Doing, ids: Sequence[int]) -> list[Member]:
     members = members_of(doing, ids)
     standing = [member.component for member in members if member.racked]
     doing.problems += [stops(f"{piece} stands in the derrick already.", code="derrick") for piece in standing]
-    hole = [member for member in running_members(doing.string) if not member.racked]
+    hole = [member for member in doing.members if not member.racked]
     at = {member.component_id: n for n, member in enumerate(hole)}
     wanted = [at[member.component_id] for member in members if member.component_id in at]
     doing.problems += out_problems([str(member.component) for member in hole], wanted)
@@ -186,6 +193,7 @@ def write(doing: Doing) -> list[Change]:
     Change.objects.bulk_create(doing.changes)
     Move.objects.bulk_create(doing.moves)
     settle_kept(doing.string, doing.moves)
+    tell_stayed(doing.line, doing.moves)
     return doing.changes
 
 

@@ -15,6 +15,7 @@ from rack.actions.locks import lock_pieces, lock_run
 from rack.actions.posting import (
     Earned,
     lock_string_and_pieces,
+    standing_hours,
     tell,
     turned,
     write_hours,
@@ -24,7 +25,7 @@ from rack.calc.happenings import HAPPENINGS, HITS, Happening, happening_of
 from rack.calc.hours import rule_for
 from rack.calc.running import AHEAD_S
 from rack.errors import Refused
-from rack.models import Component, Dogleg, Event, EventPiece, Hours, Journal, Run, Site, String, Well
+from rack.models import Component, Dogleg, Event, EventPiece, Journal, Run, Site, String, Well
 from rack.models.stays import in_the_hole_at
 from rack.people import check_can
 
@@ -123,7 +124,7 @@ def take_back_event(asked: Asked, event: Event, reason: str) -> Event:
                        from_bit_nm=row.from_bit_nm, reverses=row)
             for seq, row in enumerate(event.pieces.order_by("id"))
         )  # fmt: skip
-        rows = [turned(row) for row in Hours.objects.standing().filter(event=event).order_by("id")]
+        rows = [turned(row) for row in standing_hours(event=event)]
         write_hours(line, rows)
         tell(line, back, ids)
     return back

@@ -68,19 +68,20 @@ def members_from(string: String, ids: Iterable[int], *, using: str = "default") 
     rows = Change.objects.using(using).standing().filter(string=string, component__in=list(ids))
     open_of: dict[int, Member] = {}
     members = []
-    for row in rows.order_by("id"):
-        if row.what == What.JOIN:
-            made = Member(
-                string=string, component_id=row.component_id, rank=row.rank, length_nm=row.length_nm,
-                joined_at=row.happened_at, joined_nm=row.depth_nm,
-            )  # fmt: skip
-            open_of[row.component_id] = made
+    # Plain values: a string that was tripped ten times has twenty changes of each piece.
+    for piece, what, rank, at, nm, length in rows.order_by("id").values_list(
+        "component", "what", "rank", "happened_at", "depth_nm", "length_nm"
+    ):
+        if what == What.JOIN:
+            made = Member(string=string, component_id=piece, rank=rank, length_nm=length, joined_at=at,
+                          joined_nm=nm)  # fmt: skip
+            open_of[piece] = made
             members.append(made)
             continue
-        made = open_of[row.component_id]
-        made.racked = row.what == What.BACK
-        if row.what == What.LEAVE:
-            made.left_at, made.left_nm = row.happened_at, row.depth_nm
+        made = open_of[piece]
+        made.racked = what == What.BACK
+        if what == What.LEAVE:
+            made.left_at, made.left_nm = at, nm
         else:
-            made.rank = row.rank
+            made.rank = rank
     return members

@@ -17,6 +17,7 @@ from rack.actions.posting import (
     open_sharing,
     share_anew,
     share_new,
+    standing_hours,
     tell,
     write_hours,
 )
@@ -98,7 +99,7 @@ def take_back_leg(asked: Asked, leg: Leg, reason: str, *, seen: int | None = Non
         back = Leg(journal=sharing.line, at=sharing.line.at, run=sharing.run, reverses=leg,
                    **{name: getattr(leg, name) for name in COLUMNS})  # fmt: skip
         Leg.objects.bulk_create([back])
-        for row in Hours.objects.standing().filter(leg=leg).order_by("id"):
+        for row in standing_hours(leg=leg):
             sharing.turn(row)
         finish(sharing, shared=False)
     return back

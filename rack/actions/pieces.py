@@ -16,6 +16,7 @@ from rack.calc.names import key_of, last_first
 from rack.calc.states import ON_SITE, STATES, hand_problems
 from rack.errors import Refused
 from rack.models import Component, Hold, Mark, Move, Place
+from rack.neighbours import tell_stayed
 from rack.people import check_can
 
 
@@ -127,6 +128,7 @@ def change_state(asked: Asked, piece: Component, state: str) -> Move:
             to_state=state,
         )
         Component.objects.filter(pk=now.pk).update(state=state, place=to_place, version=F("version") + 1)
+        tell_stayed(line, [move])
     return move
 
 

@@ -38,6 +38,18 @@ class Earned(NamedTuple):
     reverses: int | None = None
 
 
+class Posted(NamedTuple):
+    """One row of the ledger of hours that stands: what is needed to take it back."""
+
+    pk: int
+    piece: int
+    clock: str
+    amount: int | None
+    run: int | None
+    leg: int | None
+    event: int | None
+
+
 @dataclass
 class Sharing:
     """One action on a run at work: its line, the run as it is locked, and what it writes."""
@@ -56,15 +68,22 @@ class Sharing:
         if amount != 0:
             self.rows.append(Earned(piece, clock, amount, self.run.pk, leg.pk if leg else None))
 
-    def turn(self, row: Hours) -> None:
+    def turn(self, row: Posted) -> None:
         """Take back what stands."""
         self.rows.append(turned(row))
 
 
-def turned(row: Hours) -> Earned:
+def standing_hours(**which: object) -> list[Posted]:
+    """The rows that stand, in their order: plain, because a tour of a long string has thousands."""
+    rows = Hours.objects.standing().filter(**which).order_by("id")
+    return [Posted(*row) for row in rows.values_list(
+        "pk", "component", "clock", "amount", "run", "leg", "event")]  # fmt: skip
+
+
+def turned(row: Posted) -> Earned:
     """The row that takes another back: the same, with the amount turned."""
     back = None if row.amount is None else -row.amount
-    return Earned(row.component_id, row.clock, back, row.run_id, row.leg_id, row.event_id, row.pk)
+    return Earned(row.piece, row.clock, back, row.run, row.leg, row.event, row.pk)
 
 
 def open_sharing(
@@ -91,10 +110,11 @@ def lock_string_and_pieces(string: String) -> int:
     Returns the newest change of either: what is changed meanwhile is left to the next sharing.
     """
     upto = newest_change(string)
-    there = Change.objects.filter(string=string, id__lte=upto).order_by().values("component")
-    mine = Q(pk__in=there) | Q(pk__in=pieces_around(string, upto=upto))
-    rows = Component.objects.select_for_update().filter(mine).order_by("pk")
-    list(rows.values_list("pk", flat=True))  # locked is enough: nothing of them is needed here
+    if connection.features.has_select_for_update:  # elsewhere the transaction has the write lock already
+        there = Change.objects.filter(string=string, id__lte=upto).order_by().values("component")
+        mine = Q(pk__in=there) | Q(pk__in=pieces_around(string, upto=upto))
+        rows = Component.objects.select_for_update().filter(mine).order_by("pk")
+        list(rows.values_list("pk", flat=True))  # locked is enough: nothing of them is needed here
     lock_string(string.pk)
     return upto
 
@@ -117,12 +137,10 @@ def share_anew(
     """
     legs = legs_of(sharing.run) if only is None or only else []
     wanted = shares(sharing.run, legs, memberships, only)
-    rows = Hours.objects.standing().filter(leg__in=[leg.pk for leg in legs])
-    if only is not None:
-        rows = rows.filter(component__in=only)
+    narrowed = {} if only is None else {"component__in": only}
     by_pk = {leg.pk: leg for leg in legs}
-    for row in rows.order_by("id"):
-        key = (row.leg_id or 0, row.component_id, row.clock)
+    for row in standing_hours(leg__in=list(by_pk), **narrowed) if legs else ():
+        key = (row.leg or 0, row.piece, row.clock)
         if key in wanted and wanted[key] == row.amount:
             del wanted[key]
         else:
@@ -152,8 +170,8 @@ def count_the_run(
     What was counted before and stands is left alone. `connections` is what somebody counted; None takes
     what stands, or the joints that came one by one.
     """
-    rows = Hours.objects.standing().filter(run=sharing.run, leg=None, event=None)
-    there = {(row.component_id, row.clock): row for row in rows.order_by("id")}
+    rows = standing_hours(run=sharing.run, leg=None, event=None)
+    there = {(row.piece, row.clock): row for row in rows}
     counted = [row.amount for row in there.values() if row.clock == "connections_n"]
     made = connections if connections is not None else connections_made(memberships)
     amounts = {"runs_n": 1, "connections_n": counted[0] if counted and connections is None else made}

@@ -30,9 +30,10 @@ from rack.actions.journal import Asked
 from rack.actions.places import derrick_row, hole_of
 from rack.calc.checks import stops
 from rack.calc.running import in_problems
+from rack.calc.states import BELOW
 from rack.errors import Refused
 from rack.models import Change, Component, Place, String, What
-from rack.models.running import ranks_of, running_members
+from rack.models.running import ranks_of
 
 
 def join(asked: Asked, string: String, pieces: Sequence[Component], said: Said | None = None) -> list[Change]:
@@ -87,7 +88,7 @@ def run_again(
         )
         if doing is None:
             return first_answer(asked)
-        racked = [member for member in running_members(doing.string) if member.racked]
+        racked = [member for member in doing.members if member.racked]
         at = {member.component_id: n for n, member in enumerate(racked)}
         missing = [pk for pk in ids if pk not in at]
         doing.problems += [
@@ -131,7 +132,7 @@ def leave_behind(
     """Write down that pieces stay below: run and left in the well, or lost in the hole; with the reason."""
     said = tidy(said)
     ids = sorted(piece.pk for piece in pieces)
-    if state not in ("left_in_well", "lost_in_hole"):
+    if state not in BELOW:
         raise ValueError(f"{state!r} is no way of staying below")
     if not said.reason:
         raise Refused([stops("Say in a few words why it stays below.", code="reason", where="reason")])

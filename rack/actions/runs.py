@@ -13,14 +13,14 @@ from rack.actions.accepting import accept_problems
 from rack.actions.journal import Asked, open_line
 from rack.actions.legs import finish
 from rack.actions.locks import check_version, lock_string
-from rack.actions.posting import Sharing, count_the_run, open_sharing, share_anew
+from rack.actions.posting import Sharing, count_the_run, open_sharing, share_anew, standing_hours
 from rack.calc.bits import DullGrade, read_bit_number, read_dull
 from rack.calc.checks import Problem, asks, stops
 from rack.calc.hours import policy_for, rule_for
 from rack.calc.lookup import rows
 from rack.calc.running import AHEAD_S
 from rack.errors import Refused
-from rack.models import Hours, Leg, Run, Section, String
+from rack.models import Leg, Run, Section, String
 from rack.models.stays import differing, memberships_of
 from rack.people import check_can
 
@@ -132,7 +132,7 @@ def take_up_run(asked: Asked, run: Run, reason: str, *, seen: int | None = None)
         other = Run.objects.open().filter(string=now.string).first()
         if other:
             raise Refused([stops(f"{other} of this string is still open; end that first.", code="run")])
-        for row in Hours.objects.standing().filter(run=now, leg=None, event=None).order_by("id"):
+        for row in standing_hours(run=now, leg=None, event=None):
             sharing.turn(row)
         shared_by = memberships_of(now, upto=now.shared_id)
         now.out_at = now.out_nm = None

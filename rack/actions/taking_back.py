@@ -8,6 +8,7 @@ from rack.actions.locks import lock_pieces, lock_string
 from rack.calc.checks import stops
 from rack.errors import Refused
 from rack.models import Change, Journal, Move, String
+from rack.neighbours import tell_stayed
 from rack.people import check_can
 
 
@@ -45,6 +46,7 @@ def take_back(asked: Asked, string: String, done: Journal) -> list[Change]:
         )  # fmt: skip
         Move.objects.bulk_create(back)
         settle_kept(now, back)
+        tell_stayed(line, back)
     return changes
 
 

@@ -24,7 +24,9 @@ from rack.models import Component, Hours, Place, Run, String
 from rack.models.snapshot import snapshot
 
 PIECES, WELLS, RUNS_A_WELL = 800, 8, 5
-#: A run is so many days of two tours of twelve hours; joints are added by stands of three.
+#: A run is so many days of drilling, of two tours of twelve hours; joints are added by stands of three.
+#: Eight wells take a rig some 40 days of moving and casing; of the 8 days that are left for each of forty
+#: runs the trips and the bottom assembly take two.
 DAYS, STAND = 6, 3
 #: Above the bit of each run: what the bottom assembly of every run is made up of.
 BOTTOM = ("motor", "mwd", *["collar"] * 8, *["heavy_weight"] * 12, "jar", *["heavy_weight"] * 6)

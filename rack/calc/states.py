@@ -45,6 +45,9 @@ ON_SITE = ("received", "accepted")
 #: States of a piece that belongs to a string at work.
 IN_A_STRING = ("in_string", "in_derrick")
 
+#: States of a piece that stays below when its string has come out.
+BELOW = frozenset(("left_in_well", "lost_in_hole"))
+
 #: States that a person writes down on the page of a piece. The others come with what brings them
 #: about: a load that is sent, a string that is run.
 BY_HAND = ("received", "accepted", "at_inspection", "in_repair", "returned", "scrapped")

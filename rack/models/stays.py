@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import Max, Q
+from django.db.models import Case, F, Max, Q, Value, When
 
 from rack.calc.hours import Leg, Membership, RunFacts, share
 from rack.models.around import around, newest_around
+from rack.models.pieces import Component
 from rack.models.runs import Leg as LegRow
 from rack.models.runs import Run
 from rack.models.strings import Change, Member, String, What
@@ -59,11 +60,15 @@ def stays_in(string: String, *, upto: int | None = None, using: str = "default")
         rows = rows.filter(Q(reversed_by=None) | Q(reversed_by__id__gt=upto), id__lte=upto)
     found: list[Stay] = []
     in_now: dict[int, int] = {}
-    for piece, what, at, nm, rank, entered, made, kind in rows.order_by("id").values_list(
-        "component", "what", "happened_at", "depth_nm", "rank", "journal__at", "journal__made_at",
-        "component__spec__kind",
-    ):  # fmt: skip
-        mark = Mark(at, None if nm is not None and at in (entered, made) else at, nm)
+    kinds = dict(Component.objects.using(using).filter(pk__in=rows.order_by().values("component"))
+                 .values_list("pk", "spec__kind"))  # fmt: skip
+    # Only where a depth was noted does it matter whether the time is the hand's own; the database compares.
+    by_clock = Q(happened_at=F("journal__at")) | Q(happened_at=F("journal__made_at"))
+    unnoted_at = Case(When(by_clock & Q(depth_nm__isnull=False), then=Value(1)), default=Value(0))
+    for piece, what, at, nm, rank, unnoted in rows.order_by("id").values_list(
+        "component", "what", "happened_at", "depth_nm", "rank", unnoted_at
+    ):
+        mark, kind = Mark(at, None if unnoted else at, nm), kinds[piece]
         place = in_now.pop(piece, None)
         if place is not None:
             found[place] = replace(found[place], left=mark)
@@ -90,9 +95,7 @@ def memberships_in(run: Run, *, upto: int | None = None, using: str = "default")
 def _touches(run: Run, stay: Stay) -> bool:
     """Whether a stay meets the run at all: it neither ended before it nor began after it."""
     joined, left = stay.joined, stay.left
-    if run.in_at and left and (left.noted or left.at) <= run.in_at and left.nm is None:
-        return False
-    if run.in_at and left and left.noted and left.noted <= run.in_at:
+    if run.in_at and left and left.at <= run.in_at:
         return False
     if run.out_at and joined.noted and joined.noted >= run.out_at:
         return False
@@ -107,8 +110,10 @@ def _membership(run: Run, stay: Stay, *, below: bool) -> Membership:
         at is None and nm is not None and run.in_nm is not None and nm <= run.in_nm
     ):
         at = nm = None
+    # A trip passes every depth again, so that the depth of leaving says nothing of when: a piece of which
+    # only that is known was in until somebody wrote down that it had left.
     left = stay.left
-    out, out_nm = (left.noted, left.nm) if left else (None, None)
+    out, out_nm = (left.at, left.nm) if left else (None, None)
     if out and run.out_at and out >= run.out_at:
         out = out_nm = None
     return Membership(stay.piece, stay.kind, at, out, nm, out_nm, rank=stay.rank, below_motor=below)

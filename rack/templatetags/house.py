@@ -3,11 +3,13 @@
 import json
 import uuid
 from collections.abc import Iterable
+from datetime import timedelta
 from typing import Any, Protocol
 
 from django import template
 from django.forms import BoundField
 from django.templatetags.static import static
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -128,6 +130,19 @@ def described(spec: SpecFacts) -> str:
 def typed_words(text: str) -> str:
     """Return the cells of a row as they were typed, from the JSON text that is kept of them."""
     return " · ".join(str(value) for value in json.loads(text).values() if value)
+
+
+@register.filter
+def line_end(line: Any) -> str:
+    """When a time line ends: "24:00" where that is the end of its day, with the day where it is another."""
+    if line.to_at is None:
+        return "a time that is not known"
+    ends = timezone.localtime(line.to_at)
+    day, words = ends.date(), f"{ends:%H:%M}"
+    begins = timezone.localtime(line.from_at) if line.from_at else None
+    if words == "00:00" and begins != ends:  # midnight is the end of the day that was worked
+        day, words = day - timedelta(days=1), "24:00"
+    return words if begins and begins.date() == day else f"{day:%Y-%m-%d} {words}"
 
 
 @register.filter

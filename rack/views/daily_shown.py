@@ -55,6 +55,11 @@ def shown(request: HttpRequest, run: Run, file: DailyFile, taken: Taken) -> dict
     }  # fmt: skip
 
 
+def rows_shown(request: HttpRequest, run: Run, taken: Taken) -> dict[str, Any]:
+    """The rows alone with their figures, of a report that is not changed any more."""
+    return {"run": run, "taken": taken, "figures": _figures(taken), **_rows(request, run, taken)}
+
+
 def _rows(request: HttpRequest, run: Run, taken: Taken) -> dict[str, Any]:
     """One page of the rows of one fate, with the way to the others."""
     parts = _parts(taken)

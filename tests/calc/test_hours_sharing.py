@@ -130,10 +130,12 @@ def test_footage_and_a_motor_are_opened_in_their_own_units():
         ({"joined_nm": ft(8150)}, 18_000),
         ({"joined_nm": ft(8300)}, 0),
         ({"joined_nm": ft(9000)}, 0),
-        ({"joined_nm": ft(8100), "left_nm": ft(8200)}, 12_000),
-        ({"left_nm": ft(8100)}, 12_000),
-        # it left on the way out, above where it joined: in for all that was drilled below
+        # it left on the way out, at a depth that was drilled before: in for all that was drilled below
+        ({"joined_nm": ft(8100), "left_nm": ft(8200)}, 24_000),
+        ({"left_nm": ft(8100)}, 36_000),
         ({"joined_nm": ft(8150), "left_nm": ft(5000)}, 18_000),
+        # unless a time says more
+        ({"left_at": at(9), "left_nm": ft(8250)}, 9_000),
         # joined by depth, left by time
         ({"joined_nm": ft(8150), "left_at": at(15)}, 9_000),
     ],
@@ -149,7 +151,7 @@ def test_a_piece_earns_the_parts_in_which_it_was_in(stay, seconds):
         ((8300, 8300), {"joined_nm": ft(8300)}, 3600),
         ((8300, 8300), {"joined_nm": ft("8300.01")}, 0),
         ((8300, 8300), {"left_nm": ft(8300)}, 3600),
-        ((8300, 8300), {"left_nm": ft(8200)}, 0),
+        ((8300, 8300), {"left_nm": ft(8200)}, 3600),
         # reaming up: the deeper end, the safe side
         ((8300, 8250), {"joined_nm": ft(8280)}, 3600),
         ((8300, 8250), {"joined_nm": ft(8310)}, 0),

@@ -60,6 +60,26 @@ def test_new_pipe_is_premium_by_its_first_run_and_new_again_when_that_was_a_slip
     assert list(standings("default")) == []
 
 
+def test_hours_of_a_piece_that_ran_before_and_an_event_that_changes_nothing_write_nothing_of_it(
+    here, ola, delivered
+):
+    """A long string is posted tour by tour: what holds already is not written again."""
+    string = runs.string(ola, delivered[0].place)
+    runs.join(ola, string, delivered, hours=0)
+    run = runs.run(ola, string)
+    post_legs(stock.asks(ola), run, [runs.leg(0, 2)], "as the sheet has it")
+    jarred = EventSaid("jar_up", timezone.now(), string=string, amount=12, unit="hits")
+    record_event(stock.asks(ola), here, jarred, reason="as the log has it")
+    before = [(now(piece).version, now(piece).due_why, now(piece).pipe_class) for piece in delivered]
+    assert before[0][2] == "Premium" and "jarring" in before[0][1]
+    post_legs(stock.asks(ola), run, [runs.leg(2, 4)], "as the sheet has it")
+    again = EventSaid("jar_up", timezone.now(), string=string, amount=5, unit="hits")
+    record_event(stock.asks(ola), here, again, reason="as the log has it")
+    after = [(now(piece).version, now(piece).due_why, now(piece).pipe_class) for piece in delivered]
+    assert after == before
+    assert list(standings("default")) == []
+
+
 def test_jarring_makes_connections_due_until_they_were_looked_at(here, ola, inspector, delivered):
     new = delivered[0]
     string = runs.string(ola, new.place)

@@ -47,15 +47,14 @@ def _by_time(leg: Leg, at: datetime) -> Fraction | None:
     return None
 
 
-def _by_depth(leg: Leg, nm: int, *, joining: bool) -> Fraction | None:
+def _by_depth(leg: Leg, nm: int) -> Fraction | None:
+    """Where a piece joined that was made up at a depth of the bit."""
     gained = leg.gained_nm
     if gained is not None and leg.from_nm is not None and leg.to_nm is not None:
         if gained > 0:
             return _within(nm - leg.from_nm, gained)
         # No depth gained: what was in at the end depth; the deeper end where the bit came up (safe side).
-        deep = max(leg.from_nm, leg.to_nm)
-        was_in = nm <= deep if joining else nm >= deep
-        return START if was_in == joining else END
+        return START if nm <= max(leg.from_nm, leg.to_nm) else END
     return _by_one_depth(leg, nm)
 
 
@@ -68,32 +67,34 @@ def _by_one_depth(leg: Leg, nm: int) -> Fraction | None:
     return None
 
 
-def _place(
-    leg: Leg, at: datetime | None, nm: int | None, *, joining: bool
-) -> tuple[Fraction | None, str]:
+def _joined(leg: Leg, at: datetime | None, nm: int | None) -> tuple[Fraction | None, str]:
     if at is None and nm is None:
-        return (START if joining else END), ""
-    if at is not None:
-        placed = _by_time(leg, at)
-        if placed is not None:
-            return placed, "time"
-    return (None if nm is None else _by_depth(leg, nm, joining=joining)), "depth"
+        return START, ""
+    placed = None if at is None else _by_time(leg, at)
+    if placed is not None:
+        return placed, "time"
+    return (None if nm is None else _by_depth(leg, nm)), "depth"
+
+
+def _left(leg: Leg, at: datetime | None, nm: int | None) -> tuple[Fraction | None, str]:
+    """Only a time cuts: whatever leaves comes out past depths that were drilled while it was in."""
+    placed = None if at is None else _by_time(leg, at)
+    if placed is not None:
+        return placed, "time"
+    return (END, "") if at is None or nm is not None else (None, "")
 
 
 def span(leg: Leg, membership: Membership) -> Span | None:
     """Return the part of `leg` during which the piece of `membership` was in the string.
 
     By time where the change and the line both have it, else by depth: the piece is in from the depth at
-    which it joined. A line that gains no depth goes to what was in at its end depth. A piece whose depth
-    of leaving is above that of joining left on the way out, after the line. None when neither time nor
-    depth can place the change: unknown, not zero. Raises nothing. Source: trade guide 4, common practice.
+    which it joined. A line that gains no depth goes to what was in at its end depth. A depth at which a
+    piece left cuts nothing, because a trip passes every depth again: without a time it is in for the whole
+    line, the safe side. None when neither time nor depth can place the change: unknown, not zero. Raises
+    nothing. Source: trade guide 4, common practice.
     """
-    begins, by_one = _place(leg, membership.joined_at, membership.joined_nm, joining=True)
-    left_nm = membership.left_nm
-    if left_nm is not None and membership.joined_nm is not None and left_nm < membership.joined_nm:
-        ends, by_other = _place(leg, membership.left_at, None, joining=False)
-    else:
-        ends, by_other = _place(leg, membership.left_at, left_nm, joining=False)
+    begins, by_one = _joined(leg, membership.joined_at, membership.joined_nm)
+    ends, by_other = _left(leg, membership.left_at, membership.left_nm)
     if begins == END or ends == START:
         return Span(START, START, by_one if begins == END else by_other)
     if begins is None or ends is None:
