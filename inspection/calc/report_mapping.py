@@ -100,6 +100,23 @@ class ReportMapping:
         )  # fmt: skip
         return ReportMapping(self.heading_row, columns)
 
+    def like(self, before: "ReportMapping") -> "ReportMapping | None":
+        """Return this mapping with the roles and units of an earlier one, `before`, None where the headings
+        are not the same or nothing changes.
+
+        What the headings say themselves of a unit stands. Raises nothing. Source: the person who set them.
+        """
+        if [(one.index, plain(one.heading)) for one in self.columns] != [
+            (one.index, plain(one.heading)) for one in before.columns
+        ]:
+            return None
+        columns = tuple(
+            ColumnRole(now.index, then.role, now.heading, now.unit or then.unit)
+            for now, then in zip(self.columns, before.columns, strict=True)
+        )
+        made = ReportMapping(self.heading_row, columns)
+        return None if made == self else made
+
     def to_text(self) -> str:
         """Return the mapping as canonical JSON, to be remembered. Raises nothing. Source: none needed."""
         columns = [[one.index, one.role, one.heading, one.unit] for one in self.columns]

@@ -123,6 +123,8 @@ def looks_of(joint: TypedJoint, report: TypedReport) -> tuple[Look, ...]:
         "EMI": ("tube_emi", joint.emi),
         "MPI-D": ("tube_slip", joint.slip),
         "VT-T": ("tube_straight", joint.straight),
+        "UTW": ("tube_wall", "ok" if joint.wall is not None else ""),
+        "ODG": ("tube_od", "ok" if joint.od is not None else ""),
     }
     found = []
     for method in report.head.methods:

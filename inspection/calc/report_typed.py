@@ -123,12 +123,14 @@ class ReportFoot:
 
 @dataclass(frozen=True)
 class TypedReport:
-    """A whole report. `columns` are the roles it has; `lot` what the register holds of the lot."""
+    """A whole report. `columns` are the roles it has; `aliases` spellings of classes that were settled,
+    each with the class of the scheme that it is."""
 
     head: ReportHead
     rows: tuple[TypedJoint, ...]
     foot: ReportFoot = field(default_factory=ReportFoot)
     columns: frozenset[str] = frozenset()
+    aliases: tuple[tuple[str, str], ...] = ()
 
     @property
     def by(self) -> Scheme:

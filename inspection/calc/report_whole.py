@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from inspection.calc.methods import equipment_problems, inspector_problems, method_problems
 from inspection.calc.report_names import LotJoint, name_problems
 from inspection.calc.report_readings import end_state, has_crack, is_bent
+from inspection.calc.report_register import copied_rows, unscoped
 from inspection.calc.report_rows import class_of, dittos, is_out, row_problems
 from inspection.calc.report_typed import TypedReport
 from rack.calc.checks import Problem, Severity, asks, note, stops
@@ -30,6 +31,7 @@ def report_problems(report: TypedReport, lot: Sequence[LotJoint] = ()) -> list[P
         *_head(report),
         *_days(report),
         *name_problems(report, lot),
+        *unscoped(report),
         *_scans(report),
         *_unit_of_walls(report),
     ]
@@ -38,7 +40,7 @@ def report_problems(report: TypedReport, lot: Sequence[LotJoint] = ()) -> list[P
         found += [
             problem for problem in row_problems(joint, report) if not (one_unit and problem.code == "unit")
         ]
-    found += [*_stencils(report), *dittos(report), *_foot(report)]
+    found += [*_stencils(report), *dittos(report), *copied_rows(report), *_foot(report)]
     return sorted(found, key=lambda problem: _ORDER[problem.severity])
 
 
