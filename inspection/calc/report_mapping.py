@@ -178,6 +178,8 @@ def propose(rows: Sequence[Sequence[str]], *, within: int = 80) -> ReportMapping
     """
     best: ReportMapping | None = None
     for at, cells in enumerate(rows[:within]):
+        if not _may_be_headings(cells):
+            continue
         groups = _groups(rows[at - 1]) if at else {}
         mapping = _mapped(at, cells, groups)
         roles = {one.role for one in mapping.columns if one.role}
@@ -186,6 +188,13 @@ def propose(rows: Sequence[Sequence[str]], *, within: int = 80) -> ReportMapping
         } and (best is None or len(roles) > len([one for one in best.columns if one.role])):
             best = mapping
     return best
+
+
+def _may_be_headings(cells: Sequence[str]) -> bool:
+    """A row of figures is none; it is left out here because it costs the most to read."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    figures = sum(text[0].isdigit() or text[0] in ".-" for text in filled)
+    return len(filled) >= 4 and 3 * figures < len(filled)
 
 
 def _groups(cells: Sequence[str]) -> dict[int, str]:

@@ -50,13 +50,15 @@ def read_report(
     aliases: Mapping[str, str] | None = None,
     said: Mapping[str, str] | None = None,
     scheme: str = "",
+    judged: bool = True,
 ) -> ReadReport:
     """Return the inspection report in `data` (bytes of a CSV or workbook) with every fault it betrays.
 
     `name` is the file's name, `mapping` a remembered or corrected one (proposed when None), `sheet` which
     sheet of a workbook ("" the first that is a report), `lot` what the register holds of the lot, `aliases`
     class words settled for this company, `said` what a person put right in the head by the names of
-    `HEAD_NAMES`, `scheme` the one to read classes by where the report names none. Raises UnreadableFile
+    `HEAD_NAMES`, `scheme` the one to read classes by where the report names none. With `judged`
+    False nothing is held against anything. Raises UnreadableFile
     with one sentence for what is no report. Source: paper samples.
     """  # fmt: skip
     found = [(one, propose(one.rows)) for one in read_table(data, name)]
@@ -73,12 +75,13 @@ def read_report(
     known = mapping or known
     assert known is not None
     others = tuple(other.name for other, _ in reports if other is not one)
-    return _read(one, known, others, lot, aliases or {}, said or {}, scheme)
+    return _read(one, known, others, lot, aliases or {}, said or {}, scheme, judged=judged)
 
 
 def _read(
     one: Sheet, mapping: ReportMapping, others: tuple[str, ...], lot: Sequence[LotJoint],
-    aliases: Mapping[str, str], said: Mapping[str, str], scheme: str,
+    aliases: Mapping[str, str], said: Mapping[str, str], scheme: str, *,
+    judged: bool,
 ) -> ReadReport:  # fmt: skip
     problems: list[Problem] = []
     head = head_of(one.rows[: mapping.heading_row], problems, said=said)
@@ -111,7 +114,9 @@ def _read(
                 code="sheets",
             )
         )
-    return ReadReport(report, (*problems, *report_problems(report, lot)), mapping, one.name, others,
+    if judged:
+        problems += report_problems(report, lot)
+    return ReadReport(report, tuple(problems), mapping, one.name, others,
                       head_texts(one.rows[: mapping.heading_row]))  # fmt: skip
 
 

@@ -56,8 +56,11 @@ class Incoming:
         """Everything that decides what would be recorded."""
         return {name: value for name, value in vars(self).items() if name not in ("name", "media")}
 
-    def read(self, lot: Sequence[LotJoint] = (), *, usual: str = "") -> ReadReport:
-        """The report as it reads with what was chosen; `usual` is the scheme that the site follows."""
+    def read(
+        self, lot: Sequence[LotJoint] = (), *, usual: str = "", judged: bool = False
+    ) -> ReadReport:
+        """The report as it reads with what was chosen; `usual` is the scheme that the site follows;
+        without `judged` nothing is held against anything."""
         try:
             data = bytes_of(self.digest)
         except FileNotFoundError:
@@ -66,7 +69,7 @@ class Incoming:
         return read_report(
             data, self.name, mapping=ReportMapping.from_text(self.mapping) if self.mapping else None,
             sheet=self.sheet, lot=lot, aliases=self.aliases, said=self.said,
-            scheme=self.said.get("scheme", "") or usual,
+            scheme=self.said.get("scheme", "") or usual, judged=judged,
         )  # fmt: skip
 
 

@@ -51,7 +51,7 @@ def preview_of(incoming: Incoming, site: Site) -> Preview:
     usual = _usual(first, site, today)
     known = candidates(site, incoming.lot, first.report.rows)
     of_lot = [one for one in known if one.of_lot] if incoming.lot else []
-    read = incoming.read([LotJoint(one.serial, one.painted) for one in of_lot], usual=usual)
+    read = incoming.read([LotJoint(one.serial, one.painted) for one in of_lot], usual=usual, judged=True)
     by_hand = {int(row): tag for row, tag in incoming.by_hand.items()}
     out = {int(row): why for row, why in incoming.out.items()}
     tied = ties(read.report.rows, [*known, *_chosen(site, known, by_hand)], by_hand=by_hand, left_out=out)
