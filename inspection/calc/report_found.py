@@ -7,7 +7,7 @@ from inspection.calc.class_words import read_bands
 from inspection.calc.effects import Ends
 from inspection.calc.methods import scopes_reset
 from inspection.calc.readings import Look, Reading
-from inspection.calc.report_readings import end_state, is_bent, is_ok, readings_of
+from inspection.calc.report_readings import end_state, is_bent, is_clear, is_ok, readings_of
 from inspection.calc.report_repairs import BENCH, DONE, NO_BENCH, STRAIGHTENED
 from inspection.calc.report_typed import TypedEnd, TypedJoint, TypedReport
 
@@ -99,7 +99,7 @@ def seen_of(joint: TypedJoint) -> tuple[tuple[str, str], ...]:
     if joint.coating:
         found.append((f"internal coating {joint.coating}", "tube"))
     for role, text in (("EMI", joint.emi), ("slip and upset", joint.slip)):
-        if text.strip() and not is_ok(text):
+        if text.strip() and not is_clear(text):
             found.append((f"{role}: {text}", "tube"))
     for name in ("box", "pin"):
         end: TypedEnd = getattr(joint, name)

@@ -26,6 +26,15 @@ def is_ok(text: str) -> bool:
     return " ".join(text.lower().split()) in _OK
 
 
+def is_clear(text: str) -> bool:
+    """Say whether the cell `text` of a scan says that nothing was found: "OK", "no crack", "nil found".
+
+    Raises nothing. Source: paper samples.
+    """
+    words = " ".join(text.lower().split())
+    return is_ok(text) or bool(re.match(r"(?:no|nil|without|free|clear)\b", words)) or "crack free" in words
+
+
 def has_crack(joint: TypedJoint) -> bool:
     """Say whether any word of `joint` is of a crack, a washout or a hole ("no crack" is none).
 
@@ -131,7 +140,7 @@ def looks_of(joint: TypedJoint, report: TypedReport) -> tuple[Look, ...]:
         role, text = cells.get(method, ("", ""))
         if role and role in report.columns:
             result = "" if not text.strip() else "nothing to reject"
-            if role != "tube_straight" and text.strip() and not is_ok(text):
+            if role != "tube_straight" and text.strip() and not is_clear(text):
                 result = "indication"
             found.append(Look(method, result))
         else:

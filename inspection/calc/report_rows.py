@@ -126,7 +126,7 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     spec = report.head.spec
     if spec is None:
         return
-    if joint.od is not None and spec.od_nm and not 90 <= 100 * joint.od.nanometres / spec.od_nm <= 106:
+    if joint.od is not None and spec.od_nm and not 90 <= 100 * joint.od.nanometres / spec.od_nm <= 102:
         yield ask(
             joint,
             f"an OD of {_inches(joint.od)} in on {_inches(Length(spec.od_nm))} in pipe.",

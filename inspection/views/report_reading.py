@@ -169,9 +169,9 @@ def _line(
 
 def _unsaid(more: Iterator[Problem] | Sequence[Problem], said: Sequence[Problem]) -> list[Problem]:
     """Those that no other problem of the row has told already."""
-    twins = {"paint": "bands"}
+    twins = {"paint": {"bands", "class", "crack"}}  # the paint is that of the class that was given
     codes = {one.code for one in said}
-    return [one for one in more if not {one.code, twins.get(one.code, one.code)} & codes]
+    return [one for one in more if not ({one.code} | twins.get(one.code, set())) & codes]
 
 
 def _fate(

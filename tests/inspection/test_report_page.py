@@ -114,7 +114,7 @@ def test_what_was_broken_off_is_recorded_by_the_same_key(desk, joints, monkeypat
 
 def test_a_question_wants_a_reason_and_the_reason_is_kept(desk, joints):
     at = choose(desk, whole(n7={"wall": "0.280", "rem": "77"}))
-    assert "classed P;" in page(desk, at) and "allow Class 2" in page(desk, at)
+    assert "classed Premium;" in page(desk, at) and "allow Class 2" in page(desk, at)
     assert "falls" not in page(desk, at)  # the register holds no class before
     refused = send(desk, at, "accept")
     assert refused.status_code == 422 and not Inspection.objects.exists()
