@@ -18,6 +18,8 @@ _STATE = (("reject", ("dbr", "beyond repair", "reject", "scrap", "junk")), ("sho
           ("recut", ("rc", "recut", "re-cut", "recut box", "recut pin")),
           ("reface", ("rf", "reface", "re-face", "fr", "refaced", "field reface")),
           ("ok", ("ok", "okay", "good", "done", "none", "o.k.", "accept")))  # fmt: skip
+#: A wall of two inches is none: it was read in another unit.
+_NO_WALL = 50_800_000
 _WASHED = re.compile(r"\bwash", re.I)
 
 
@@ -96,7 +98,7 @@ def readings_of(joint: TypedJoint) -> tuple[Reading, ...]:
     Raises nothing. Source: paper samples.
     """
     found = [*_end("box", joint.box), *_end("pin", joint.pin)]
-    if joint.wall is not None and joint.wall.nanometres < 50_800_000:
+    if joint.wall is not None and joint.wall.nanometres < _NO_WALL:
         found.append(Reading(_cause(joint.defect) or "wall", nm=joint.wall.nanometres))
         if _cause(joint.defect):
             found.append(Reading("wall", nm=joint.wall.nanometres))
@@ -132,7 +134,7 @@ def looks_of(joint: TypedJoint, report: TypedReport) -> tuple[Look, ...]:
         "EMI": ("tube_emi", joint.emi),
         "MPI-D": ("tube_slip", joint.slip),
         "VT-T": ("tube_straight", joint.straight),
-        "UTW": ("tube_wall", "ok" if joint.wall is not None else ""),
+        "UTW": ("tube_wall", "ok" if joint.wall is not None and joint.wall.nanometres < _NO_WALL else ""),
         "ODG": ("tube_od", "ok" if joint.od is not None else ""),
     }
     found = []

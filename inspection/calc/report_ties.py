@@ -29,12 +29,13 @@ class Candidate:
 @dataclass(frozen=True)
 class Tie:
     """What a row is tied to. `how` is the name that ties it, "" for none; `guesses` are the pieces it may
-    mean; `why` says in words why it is not tied."""
+    mean; `why` says in words why it is not tied; `meant` is a piece that another row means too."""
 
     piece: Candidate | None = None
     how: str = ""
     guesses: tuple[Candidate, ...] = ()
     why: str = ""
+    meant: Candidate | None = None
 
 
 @dataclass
@@ -101,7 +102,7 @@ def _tie(row: TypedJoint, names: _Names, far: _Names, taken: set[str]) -> Tie:
     away = far.get("serial", key_of(row.serial))
     if away:
         return Tie(guesses=(*away[:1], *guesses), why="it is of this site and not of this lot")
-    return Tie(guesses=guesses, why=f"no piece of the lot bears the serial {row.serial[:40]}")
+    return Tie(guesses=guesses, why=f"nothing of the lot or the site bears the serial {row.serial[:40]}")
 
 
 def _guesses(serial: str, names: _Names, taken: set[str]) -> tuple[Candidate, ...]:
@@ -135,5 +136,6 @@ def _once(
         for row in several[: len(several) * (len(several) > 1)]:
             others = ", ".join(other.where for other in several if other.row != row.row)
             piece = found[row.row].piece
-            found[row.row] = Tie(why=f"{others} means {piece.name if piece else ''} too; leave one out")
+            name = piece.name if piece else ""
+            found[row.row] = Tie(why=f"{others} means {name} too; leave one out", meant=piece)
     return found

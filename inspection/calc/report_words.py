@@ -17,6 +17,7 @@ _PROVED = re.compile(r"\bprov(?:ed|e)|\bprove-?up|\bPU\b|\bground\b|\bgrind|\bbu
                      r"|\bno (?:indication|defect|reject)|\bnon-?relevant", re.I)  # fmt: skip
 _LEFT = re.compile(r"\b(?:wall left|left|rem(?:aining|\.)?(?: wall)?|wall)\s*[:=]?\s*(0?\.\d{3})\b", re.I)
 _WEIGHT = re.compile(r"\b(\d{2}\.\d{1,2})\s*(?:#|lb|ppf)", re.I)
+_WEAR = "no two joints wear alike, common practice"
 _BLANKS = ("n/a", "na", "n.a.", "-", "–", "x")
 
 
@@ -87,7 +88,7 @@ def same_walls(report: TypedReport) -> Iterator[Problem]:
     walls = [row.wall for row in report.rows if row.wall is not None and "tube_wall" not in row.dittos]
     if len(walls) >= 8 and len(set(walls)) == 1:
         words = f"Every wall is {walls[0].shown('in', 3)} in: measured each, or filled down?"
-        yield asks(words, code="copied", where="tube_wall", source="no two joints wear alike, common practice")
+        yield asks(words, code="copied", where="tube_wall", source=_WEAR)
 
 
 def unnamed(report: TypedReport) -> Iterator[Problem]:

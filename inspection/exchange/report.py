@@ -85,8 +85,9 @@ def _read(
 ) -> ReadReport:  # fmt: skip
     problems: list[Problem] = []
     head = head_of(one.rows[: mapping.heading_row], problems, said=said)
-    if scheme and (not head.scheme or said.get("scheme")) and _serves(scheme, head):
-        head = replace(head, scheme=scheme)
+    usual = scheme if scheme and _serves(scheme, head) else ""
+    if usual and said.get("scheme"):
+        head = replace(head, scheme=usual)
     body: list[TypedJoint] = []
     foot: list[Sequence[str]] = []
     above: dict[str, str] = {}
@@ -104,7 +105,8 @@ def _read(
     if not body:
         raise UnreadableFile("There is the heading of an inspection report in it and no row under it.")
     report = TypedReport(
-        head, tuple(body), foot_of(foot), frozenset(c.role for c in mapping.columns if c.role)
+        head, tuple(body), foot_of(foot), frozenset(c.role for c in mapping.columns if c.role),
+        usual=usual,
     )
     report = replace(report, aliases=_settled(aliases, report))
     if others:

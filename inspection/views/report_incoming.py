@@ -39,14 +39,14 @@ class Incoming:
     remembered: bool = False
 
     def keep(self, request: HttpRequest) -> None:
-        waiting = request.session.get("reports", {})
+        waiting = request.session.get("inspection_reports", {})
         waiting.pop(self.digest, None)
         waiting[self.digest] = dict(vars(self))
-        request.session["reports"] = dict(list(waiting.items())[-5:])
+        request.session["inspection_reports"] = dict(list(waiting.items())[-5:])
 
     @classmethod
     def of(cls, request: HttpRequest, digest: str) -> "Incoming":
-        found = request.session.get("reports", {}).get(digest)
+        found = request.session.get("inspection_reports", {}).get(digest)
         if found is None:
             raise NotAtHand("This report is not at hand any more. Choose the file again.")
         return cls(**found)
@@ -94,7 +94,8 @@ class Line:
     @property
     def weight(self) -> int:
         order = (Severity.STOPS, Severity.ASKS, Severity.NOTE)
-        return min((order.index(one.severity) for one in self.problems), default=len(order))
+        worst = min((order.index(one.severity) for one in self.problems), default=len(order))
+        return min(worst, 1) if self.fate in ("not tied", "cannot be recorded") else worst
 
     @property
     def falls(self) -> bool:

@@ -160,7 +160,9 @@ def _line(
         problems += one.problems
     fate, why = _fate(row, tie, out, piece, before, problems)
     if fate == "not tied" and not with_lot:
-        problems.append(asks(f"{row.said[:1].upper()}{row.said[1:]}: {why}.", code="lot", where=row.where))
+        perhaps = f"; {tie.guesses[0].name}, perhaps?" if tie.guesses else "."
+        words = f"{row.said[:1].upper()}{row.said[1:]}: {why}{perhaps}"
+        problems.append(asks(words, code="lot", where=row.where, source="the register"))
     return Line(
         row, tie, fate, why, class_of(row.final or row.cl, read.report), tuple(problems), piece,
         found.get(row.row), one if isinstance(one, Judged) else None,
@@ -209,8 +211,8 @@ def _of_the_lot(lines: list[Line], read: ReadReport) -> tuple[list[Line], list[P
 
 
 def _missing(of_lot: Sequence[Candidate], tied: Mapping[int, Tie]) -> tuple[Component, ...]:
-    """The pieces of the lot that no row is tied to."""
-    there = {tie.piece.pk for tie in tied.values() if tie.piece}
+    """The pieces of the lot that no row means, for sure or perhaps."""
+    there = {one.pk for tie in tied.values() for one in (tie.piece, tie.meant, *tie.guesses[:1]) if one}
     ids = [one.pk for one in of_lot if one.pk not in there]
     rows = Component.objects.filter(pk__in=ids).select_related("spec", "place")
     return tuple(rows.order_by("serial_key", "id"))
