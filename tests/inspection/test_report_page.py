@@ -255,7 +255,7 @@ def test_a_reface_that_was_done_ends_the_length_and_raises_nothing_by_itself(des
     Component.objects.update(received_on=date(2026, 1, 5))
     at = choose(desk, whole(n5={"b_seal": "pitted", "b_cond": "RF done",
                                 "remarks": "BM ok, new length 31.14"}))
-    assert "box refaced: its length ends" in page(desk, at)
+    assert "Box refaced: its length ends" in page(desk, at)
     send(desk, at, "accept", reason="taped again tomorrow")
     piece = Component.objects.get(serial="KD4205")
     row = Inspection.objects.get(component=piece)
