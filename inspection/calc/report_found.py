@@ -11,6 +11,7 @@ from inspection.calc.report_readings import end_state, is_bent, is_clear, is_ok,
 from inspection.calc.report_repairs import BENCH, DONE, NO_BENCH, STRAIGHTENED
 from inspection.calc.report_typed import TypedEnd, TypedJoint, TypedReport
 
+_PAST = ((r"re-?faced", "reface"), (r"re-?cut", "recut"))
 _WORDS = ("seal", "threads")
 
 
@@ -27,6 +28,8 @@ def _end(joint: TypedJoint, name: str) -> tuple[str, str]:
     end: TypedEnd = getattr(joint, name)
     wanted = end_state(_without_done(end.cond)) if end.cond else ""
     told = bool(DONE.search(end.cond)) or "done" in end.cond.lower().split()
+    if told and wanted in ("", "ok"):
+        wanted = next((state for word, state in _PAST if re.search(word, end.cond, re.I)), wanted)
     if told:
         return (wanted, "ok") if wanted not in ("", "ok") else ("ok", "ok")
     remark = next(

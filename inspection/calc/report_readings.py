@@ -89,6 +89,8 @@ def _end(name: str, end: TypedEnd) -> list[Reading]:
     for what, word in (("seal", end.seal), ("threads", end.threads)):
         if word.strip():
             found.append(Reading(what, name, word="ok" if is_ok(word) else word.strip().lower()))
+    if end_state(end.cond) == "reject":
+        found.append(Reading("state", name, word="reject"))
     return found
 
 

@@ -1,12 +1,12 @@
-"""What the words of a row betray against its class and its figures: indications, defects, ends past help."""
+"""What the words of a row betray against its class and its figures: indications, defects, other pipe."""
 
 import re
 from collections.abc import Iterator
 from fractions import Fraction
 
 from inspection.calc.class_words import read_class
-from inspection.calc.report_readings import end_state, has_crack, is_clear
-from inspection.calc.report_repairs import DONE, ask
+from inspection.calc.report_readings import has_crack, is_clear
+from inspection.calc.report_repairs import ask
 from inspection.calc.report_typed import TypedJoint, TypedReport
 from rack.calc.checks import Problem, asks
 from rack.calc.lengths import Length
@@ -30,8 +30,6 @@ def word_problems(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     in_use = bool(name) and report.by.step(name).use
     if in_use and not has_crack(joint):
         yield from _indications(joint)
-    if in_use:
-        yield from _past_help(joint, name)
     yield from _wall_left(joint, report)
     yield from _other_weight(joint, report)
     grade = re.fullmatch(r"\d+", joint.coating.strip())
@@ -51,13 +49,6 @@ def _indications(joint: TypedJoint) -> Iterator[Problem]:
         named = joint.final or joint.cl
         yield ask(joint, f"{what} says “{words[:30]}”, and it is classed {named} without a word of what was "
                   "found: proved up?", "indication", source="an indication is proved up before it is classed")
-
-
-def _past_help(joint: TypedJoint, name: str) -> Iterator[Problem]:
-    for which, end in (("box", joint.box), ("pin", joint.pin)):
-        if end_state(end.cond) == "reject" and not DONE.search(end.cond):
-            yield ask(joint, f"the {which} is {end.cond}, and the joint is classed {name}.", "cond",
-                      measured=end.cond, limit=name)
 
 
 def _wall_left(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:

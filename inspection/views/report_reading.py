@@ -158,7 +158,7 @@ def _line(
         problems += _unsaid(raised, problems)
     elif one is not None:
         problems += one.problems
-    fate, why = _fate(row, tie, out, piece, before, problems)
+    fate, why = _fate(read, row, tie, out, piece, before, problems)
     if fate == "not tied" and not with_lot:
         perhaps = f"; {tie.guesses[0].name}, perhaps?" if tie.guesses else "."
         words = f"{row.said[:1].upper()}{row.said[1:]}: {why}{perhaps}"
@@ -177,7 +177,7 @@ def _unsaid(more: Iterator[Problem] | Sequence[Problem], said: Sequence[Problem]
 
 
 def _fate(
-    row: TypedJoint, tie: Tie, out: Mapping[int, str], piece: Component | None,
+    read: ReadReport, row: TypedJoint, tie: Tie, out: Mapping[int, str], piece: Component | None,
     before: Mapping[int, Inspection], problems: Sequence[Problem],
 ) -> tuple[str, str]:  # fmt: skip
     if row.row in out:
@@ -186,6 +186,9 @@ def _fate(
         return "not tied", tie.why or "no piece of the register is meant"
     if piece.pk in before:
         return "recorded already", f"from this file, on {before[piece.pk].at:%Y-%m-%d}"
+    word = row.final or row.cl
+    if word.strip() and key(word) and not class_of(word, read.report):
+        return "cannot be recorded", f"its class “{word[:20]}” is not settled: say above what it means"
     hard = [one for one in problems if one.severity is Severity.STOPS and one.code not in ANSWERED]
     return ("cannot be recorded", hard[0].text) if hard else ("recorded", "")
 

@@ -133,6 +133,13 @@ def test_a_crack_that_is_classed_premium_is_recorded_as_scrap_and_held(desk, joi
     assert (row.class_given, row.class_held, row.component.holds_n) == ("Premium", "Scrap", 1)
 
 
+def test_an_end_past_repair_makes_scrap_of_a_joint_that_was_classed_premium(desk, joints):
+    at = choose(desk, whole(n7={"b_cond": "DBR"}))
+    send(desk, at, "accept", reason="stands as Scrap")
+    row = Inspection.objects.get(component__serial="KD4207")
+    assert (row.class_given, row.class_held, row.box_found) == ("Premium", "Scrap", "reject")
+
+
 def test_a_misread_serial_is_guessed_and_recorded_once_it_is_confirmed(desk, joints):
     at = choose(desk, whole(n5={"serial": "KD42O5"}))
     shown = page(desk, at)
@@ -211,6 +218,7 @@ def test_a_word_for_a_class_is_settled_once(desk, joints):
     damaged = {"cl": "N1", "class": "N1", "bands": ""}
     at = choose(desk, whole(n5=damaged))
     assert "different houses" in page(desk, at)
+    assert "“N1” is not settled" in page(desk, at) and "Accept 11 rows" in page(desk, at)
     send(desk, at, "words", **{"word-0": "Premium"})
     shown = desk.get(at).context["preview"]
     assert not [one for line in shown.lines for one in line.problems if one.code == "class"]
