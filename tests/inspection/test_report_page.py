@@ -1,17 +1,15 @@
 """The page that takes an inspection company's report: read, tied, put right, accepted once."""
 
-import io
 import uuid
 from datetime import date
 
-import openpyxl
 import pytest
-from django.urls import reverse
 
 from inspection.models import AcceptedReport, Inspection, Inspector, RememberedReport
 from rack.models import Component, Consent, Journal
 from tests import stock
 from tests.inspection.pieces import pipe
+from tests.inspection.reporting import choose, page, send, whole
 from tests.inspection.reports import HEAD, HEADINGS, as_csv, foot_for, joint, lot
 
 
@@ -26,27 +24,6 @@ def joints(layer):
 def desk(client, ola):
     client.force_login(ola, backend="django.contrib.auth.backends.ModelBackend")
     return client
-
-
-def choose(desk, data, name="report.csv"):
-    """Choose a file; the address of its preview, or the answer that refused it."""
-    file = io.BytesIO(data)
-    file.name = name
-    answer = desk.post(reverse("inspect_report"), {"key": str(uuid.uuid4()), "file": file})
-    return answer["Location"] if answer.status_code == 302 else answer
-
-
-def page(desk, at):
-    return " ".join(desk.get(at).content.decode().split())
-
-
-def send(desk, at, what="", key=None, **more):
-    return desk.post(at, {"key": key or str(uuid.uuid4()), "what": what, **more})
-
-
-def whole(**damaged):
-    rows = lot(12, **damaged)
-    return as_csv(rows, foot=foot_for(rows))
 
 
 def test_a_sound_report_is_tied_to_its_lot_without_a_question_and_recorded(desk, joints):
@@ -282,49 +259,6 @@ def test_rows_copied_from_another_are_asked(desk, joints):
     rows = lot(12)
     rows[6] |= {name: rows[5][name] for name in ("length", "od", "wall", "rem")}
     assert "are those of joint 6 throughout" in page(desk, choose(desk, as_csv(rows)))
-
-
-@pytest.mark.parametrize("data, name, words", [
-    (b"", "report.csv", "report.csv is empty"),
-    (b"%PDF-1.7 ...", "report.csv", "a PDF"),
-    (b"\x89PNG\r\n\x1a\n", "report.xlsx", "a picture"),
-    (b"MZ\x00\x01\x02" * 50, "report.csv", "not text"),
-    (b"Serial,Length\nA1,31.2\n", "list.csv", "no inspection report in it"),
-    (b"PK\x03\x04 cut short", "report.xlsx", ""),
-])  # fmt: skip
-def test_what_is_no_report_is_refused_in_a_sentence(desk, joints, data, name, words):
-    answer = choose(desk, data, name)
-    assert answer.status_code == 422
-    assert words in answer.content.decode()
-    assert not Journal.objects.filter(verb="accept report").exists()
-
-
-def test_a_file_over_20_mb_is_refused_with_its_size(desk, joints):
-    answer = choose(desk, b"x" * (20 * 1024 * 1024 + 1))
-    assert answer.status_code == 422
-    assert "The file has 21 MB; up to 20 MB are read." in answer.content.decode()
-
-
-def test_names_in_another_alphabet_stay_as_they_are(desk, joints):
-    head = [["СЕВЕРНАЯ ДЕФЕКТОСКОПИЯ", *HEAD[0][1:]], *HEAD[1:]]
-    head = [[text.replace("A. Berg", "А. Иванов") for text in row] for row in head]
-    at = choose(desk, as_csv(lot(12, n5={"remarks": "осмотрено"}), head=head), "отчёт.csv")
-    assert "СЕВЕРНАЯ ДЕФЕКТОСКОПИЯ" in page(desk, at) and "отчёт.csv" in page(desk, at)
-    send(desk, at, "accept")
-    assert Inspection.objects.get(component__serial="KD4205").remarks.startswith("осмотрено")
-    assert Inspector.objects.filter(name="А. Иванов").exists()
-    assert RememberedReport.objects.count() == 1
-
-
-def test_a_formula_without_its_value_is_asked_and_not_recorded_as_a_reading(desk, joints):
-    book = openpyxl.Workbook()
-    rows = lot(12, n5={"wall": "=A1*2", "rem": ""})
-    for cells in [*HEAD, [], HEADINGS, *([*one.values()] for one in rows)]:
-        book.active.append(cells)
-    out = io.BytesIO()
-    book.save(out)
-    shown = page(desk, choose(desk, out.getvalue(), "report.xlsx"))
-    assert "Joint 5" in shown and ("formula" in shown or "no wall was read" in shown)
 
 
 def test_a_report_of_the_same_number_from_another_file_is_asked(desk, joints):
