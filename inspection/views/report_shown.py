@@ -1,5 +1,6 @@
 """The page of a report before it is accepted, as plain values."""
 
+import re
 from typing import Any
 
 from django.http import HttpRequest
@@ -15,6 +16,8 @@ from rack.calc.checks import Severity
 from rack.models import Site
 
 ROWS_A_PAGE = 100
+#: How a difference says that an earlier class holds.
+_KEPT_DOWN = re.compile(r"given, ([^.;]+?) holds: a class rises only by repair")
 
 
 def shown(request: HttpRequest, incoming: Incoming, site: Site, forms: dict[str, Any]) -> dict[str, Any]:
@@ -108,4 +111,5 @@ def _worth(line: Line) -> dict[str, Any]:
         words.append(f"{' and '.join(line.found.ends.cut) if line.found else ''}: its length ends")
     if effect.differs:
         words.append(effect.differs)
-    return {"computed": effect.computed, "held": effect.held, "words": words}
+    kept = _KEPT_DOWN.search(effect.differs)
+    return {"computed": effect.computed, "held": kept[1] if kept else effect.held, "words": words}

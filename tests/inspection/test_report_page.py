@@ -235,6 +235,16 @@ def test_steel_does_not_grow(desk, joints):
     assert "0.300 in at the inspection of 2026-03-13: steel does not grow" in shown
 
 
+def test_the_class_that_would_hold_is_the_one_that_no_repair_lifts(desk, joints):
+    thin = {"wall": "0.280", "rem": "77", "cl": "2", "class": "2", "bands": "1Y", "defect": "even wear"}
+    send(desk, choose(desk, whole(n5=thin)), "accept", reason="x")
+    later = [[text.replace("Mar-26", "Apr-26").replace("26-7", "26-8") for text in row] for row in HEAD]
+    rows = [{**one, "stencil": ""} for one in lot(12)]
+    lines = desk.get(choose(desk, as_csv(rows, head=later))).context["lines"]
+    line, worth = next(pair for pair in lines if pair[0].joint.jt == "5")
+    assert (line.given, worth["held"]) == ("Premium", "Class 2")
+
+
 def test_a_reface_that_was_done_ends_the_length_and_raises_nothing_by_itself(desk, layer):
     stock.pieces(layer, 12, facts=pipe(), first=4201, lengths=[f"31.{10 + n:02d}" for n in range(1, 13)])
     Component.objects.update(received_on=date(2026, 1, 5))
