@@ -15,6 +15,7 @@ from inspection.views import (
     papers,
     policies,
     recording,
+    reports,
 )
 
 urlpatterns: list[URLPattern] = [
@@ -41,6 +42,11 @@ urlpatterns: list[URLPattern] = [
     path("intervals/service/", policies.interval_service, name="interval_service"),
     path("intervals/edition/", policies.interval_edition, name="interval_edition"),
     path("criteria/", criteria.inspect_criteria, name="inspect_criteria"),
+    # A report of the inspection company; these stand before an address that ends in a tag
+    path("inspect/report/", reports.inspect_report, name="inspect_report"),
+    path("inspect/report/<str:digest>/", reports.inspect_report_preview, name="inspect_report_preview"),
+    path("inspect/report/<str:digest>/<int:pk>/", reports.inspect_report_stored,
+         name="inspect_report_stored"),
     # What was found
     path("inspections/<int:pk>/record.pdf", papers.inspection_record, name="inspection_record"),
     path("inspections/<int:pk>/", inspections.inspection, name="inspection"),

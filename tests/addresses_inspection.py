@@ -7,6 +7,7 @@ from django.apps import apps
 
 from tests.address import LOOK, OWN, POST_ONLY, Address, Post, text
 from tests.addresses_intervals import INTERVALS
+from tests.addresses_reports import REPORTS
 from tests.rig import Rig
 
 #: Something that a supervisor books.
@@ -130,6 +131,7 @@ _ROWS = (
     Address("inspectors/<int:pk>/end/", _inspector, INSPECTS_POST, (
         Post("end", lambda rig: {}, INSPECTS_DO),
     ), page=False),
+    *REPORTS,
     *INTERVALS,
 )  # fmt: skip
 

@@ -72,6 +72,14 @@ REPORT = (
     b"2026-03-02;19:30;20:00;4560;drilling -- drill;Circulated bottoms up at 450 gpm.\r\n"
     b"2026-03-02;20:00;24:00;1200;drilling -- drill;POOH to 1200 ft.\r\n"
 )
+#: What an inspection company wrote of two pieces of the rig.
+INSPECTED = (
+    b"NORTHGATE GAUGING\r\nReport No.,NG-26-7\r\nDate started,2026-03-12,Date finished,2026-03-13\r\n"
+    b"Inspectors,\"A. Berg, Level II to 11-2036\"\r\nPipe,\"5\"\" 19.50# S-135 Range 2\",Connection,NC50\r\n"
+    b"Scope,\"Visual tube and connections, UT wall\"\r\nAcceptance,\"API RP 7G-2:2009, Premium\"\r\n"
+    b"Jt No,Serial,UT wall,Cl,Class,Remarks\r\n"
+    b"1,KD4103,0.339,P,P,\r\n2,KD4104,0.336,P,P,\r\n"
+)
 #: Begins as a picture does; nothing looks further.
 PHOTO = b"\x89PNG\r\n\x1a\n an invented photograph"
 
@@ -208,6 +216,12 @@ def _list(mark: bytes) -> bytes:
     return LIST + mark + b"5 in 19.50 lb/ft S-135 NC50 Range 2 drill pipe;31.15\r\n"
 
 
+def rig_report() -> dict[str, dict[str, str]]:
+    """An inspection company's report of two pieces of the rig, as choosing its file keeps it."""
+    digest = keep_bytes(INSPECTED)
+    return {digest: {"digest": digest, "name": "northgate_26.csv", "media": "text/plain"}}
+
+
 def waits(client: Any, rig: Rig, digest: str = "") -> None:
     """Put the waiting list and the waiting report into the session of a client, as choosing them does."""
     session = client.session
@@ -217,6 +231,7 @@ def waits(client: Any, rig: Rig, digest: str = "") -> None:
     report = {"digest": keep_bytes(REPORT), "name": REPORT_NAME, "media": "text/csv",
               "choices": Choices().to_text()}  # fmt: skip
     session["reports"] = {f"{rig.runs[1].pk}:{report['digest']}": report}
+    session["inspection_reports"] = rig_report()
     session["site"] = rig.site.pk
     session.save()
 

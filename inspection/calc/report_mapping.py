@@ -100,6 +100,23 @@ class ReportMapping:
         )  # fmt: skip
         return ReportMapping(self.heading_row, columns)
 
+    def like(self, before: "ReportMapping") -> "ReportMapping | None":
+        """Return this mapping with the roles and units of an earlier one, `before`, None where the headings
+        are not the same or nothing changes.
+
+        What the headings say themselves of a unit stands. Raises nothing. Source: the person who set them.
+        """
+        if [(one.index, plain(one.heading)) for one in self.columns] != [
+            (one.index, plain(one.heading)) for one in before.columns
+        ]:
+            return None
+        columns = tuple(
+            ColumnRole(now.index, then.role, now.heading, now.unit or then.unit)
+            for now, then in zip(self.columns, before.columns, strict=True)
+        )
+        made = ReportMapping(self.heading_row, columns)
+        return None if made == self else made
+
     def to_text(self) -> str:
         """Return the mapping as canonical JSON, to be remembered. Raises nothing. Source: none needed."""
         columns = [[one.index, one.role, one.heading, one.unit] for one in self.columns]
@@ -161,6 +178,8 @@ def propose(rows: Sequence[Sequence[str]], *, within: int = 80) -> ReportMapping
     """
     best: ReportMapping | None = None
     for at, cells in enumerate(rows[:within]):
+        if not _may_be_headings(cells):
+            continue
         groups = _groups(rows[at - 1]) if at else {}
         mapping = _mapped(at, cells, groups)
         roles = {one.role for one in mapping.columns if one.role}
@@ -169,6 +188,13 @@ def propose(rows: Sequence[Sequence[str]], *, within: int = 80) -> ReportMapping
         } and (best is None or len(roles) > len([one for one in best.columns if one.role])):
             best = mapping
     return best
+
+
+def _may_be_headings(cells: Sequence[str]) -> bool:
+    """A row of figures is none; it is left out here because it costs the most to read."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    figures = sum(text[0].isdigit() or text[0] in ".-" for text in filled)
+    return len(filled) >= 4 and 3 * figures < len(filled)
 
 
 def _groups(cells: Sequence[str]) -> dict[int, str]:

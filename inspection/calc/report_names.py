@@ -124,15 +124,34 @@ def _damaged(report: TypedReport) -> Iterator[Problem]:
             )
 
 
-def _alike(name: str) -> str:
-    """One form for what an eye takes for another: O and 0, I and 1; zeros at the front are lost."""
+def alike(name: str) -> str:
+    """Return `name` in one form for what an eye takes for another: O and 0, I and 1; zeros at the front lost.
+
+    No unit; raises nothing. Source: common practice.
+    """
     return key_of(name).translate(_ALIKE).lstrip("0")
+
+
+def one_sign_apart(key: str, known: Iterable[str]) -> list[str]:
+    """Return those of the `known` keys that `key` becomes when one sign changes or two change places.
+
+    No unit; raises nothing. Source: slips of the hand, common practice.
+    """
+    return [other for other in known if len(other) == len(key) >= 4 and _is_near(key, other)]
+
+
+def _is_near(one: str, other: str) -> bool:
+    off = [at for at, (left, right) in enumerate(zip(one, other, strict=True)) if left != right]
+    if len(off) == 2 and off[1] == off[0] + 1:
+        return one[off[0]] == other[off[1]] and one[off[1]] == other[off[0]]
+    return len(off) == 1
 
 
 def _against_lot(rows: Sequence[TypedJoint], lot: Sequence[LotJoint]) -> Iterator[Problem]:
     by_serial = {key_of(joint.serial): joint for joint in lot if joint.serial}
-    by_alike = {_alike(joint.serial): joint for joint in lot if joint.serial}
+    by_alike = {alike(joint.serial): joint for joint in lot if joint.serial}
     by_painted = {key_of(joint.painted): joint for joint in lot if joint.painted}
+    named = {key_of(row.serial) for row in rows if row.serial}
     found: set[LotJoint] = set()
     for row in rows:
         exact = by_serial.get(key_of(row.serial)) if row.serial else None
@@ -149,12 +168,16 @@ def _against_lot(rows: Sequence[TypedJoint], lot: Sequence[LotJoint]) -> Iterato
                     source=_CP,
                 )
             continue
-        guess = by_alike.get(_alike(row.serial)) if row.serial and not is_unreadable(row.serial) else None
+        readable = bool(row.serial) and not is_unreadable(row.serial)
+        guess = by_alike.get(alike(row.serial)) if readable else None
+        if guess is None and tied is None and readable:
+            near = one_sign_apart(key_of(row.serial), [key for key in by_serial if key not in named])
+            guess = by_serial[near[0]] if len(near) == 1 else None
         if guess is not None or tied is not None:
             found.add(guess or tied)  # type: ignore[arg-type]
-        if row.serial and not is_unreadable(row.serial):
-            near = guess or tied
-            perhaps = f"; {near.serial}, perhaps?" if near is not None and near.serial else "."
+        if readable:
+            likely = guess or tied
+            perhaps = f"; {likely.serial}, perhaps?" if likely is not None and likely.serial else "."
             yield asks(
                 f"{head}: serial {row.serial} is not of this lot{perhaps}",
                 code="lot",

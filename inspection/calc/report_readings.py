@@ -18,12 +18,23 @@ _STATE = (("reject", ("dbr", "beyond repair", "reject", "scrap", "junk")), ("sho
           ("recut", ("rc", "recut", "re-cut", "recut box", "recut pin")),
           ("reface", ("rf", "reface", "re-face", "fr", "refaced", "field reface")),
           ("ok", ("ok", "okay", "good", "done", "none", "o.k.", "accept")))  # fmt: skip
+#: A wall of two inches is none: it was read in another unit.
+_NO_WALL = 50_800_000
 _WASHED = re.compile(r"\bwash", re.I)
 
 
 def is_ok(text: str) -> bool:
     """Say whether the cell `text` has nothing to reject. Raises nothing. Source: paper samples."""
     return " ".join(text.lower().split()) in _OK
+
+
+def is_clear(text: str) -> bool:
+    """Say whether the cell `text` of a scan says that nothing was found: "OK", "no crack", "nil found".
+
+    Raises nothing. Source: paper samples.
+    """
+    words = " ".join(text.lower().split())
+    return is_ok(text) or bool(re.match(r"(?:no|nil|without|free|clear)\b", words)) or "crack free" in words
 
 
 def has_crack(joint: TypedJoint) -> bool:
@@ -78,6 +89,8 @@ def _end(name: str, end: TypedEnd) -> list[Reading]:
     for what, word in (("seal", end.seal), ("threads", end.threads)):
         if word.strip():
             found.append(Reading(what, name, word="ok" if is_ok(word) else word.strip().lower()))
+    if end_state(end.cond) == "reject":
+        found.append(Reading("state", name, word="reject"))
     return found
 
 
@@ -87,7 +100,7 @@ def readings_of(joint: TypedJoint) -> tuple[Reading, ...]:
     Raises nothing. Source: paper samples.
     """
     found = [*_end("box", joint.box), *_end("pin", joint.pin)]
-    if joint.wall is not None and joint.wall.nanometres < 50_800_000:
+    if joint.wall is not None and joint.wall.nanometres < _NO_WALL:
         found.append(Reading(_cause(joint.defect) or "wall", nm=joint.wall.nanometres))
         if _cause(joint.defect):
             found.append(Reading("wall", nm=joint.wall.nanometres))
@@ -123,13 +136,15 @@ def looks_of(joint: TypedJoint, report: TypedReport) -> tuple[Look, ...]:
         "EMI": ("tube_emi", joint.emi),
         "MPI-D": ("tube_slip", joint.slip),
         "VT-T": ("tube_straight", joint.straight),
+        "UTW": ("tube_wall", "ok" if joint.wall is not None and joint.wall.nanometres < _NO_WALL else ""),
+        "ODG": ("tube_od", "ok" if joint.od is not None else ""),
     }
     found = []
     for method in report.head.methods:
         role, text = cells.get(method, ("", ""))
         if role and role in report.columns:
             result = "" if not text.strip() else "nothing to reject"
-            if role != "tube_straight" and text.strip() and not is_ok(text):
+            if role != "tube_straight" and text.strip() and not is_clear(text):
                 result = "indication"
             found.append(Look(method, result))
         else:

@@ -11,11 +11,11 @@ from rack.calc.checks import Problem, asks
 
 _CP = "common practice"
 _NS2 = "NS-2 Repair Procedures rev.1 (2015), items 1-5"
-_DONE = re.compile(
+DONE = re.compile(
     r"\b(?:rf|rc|reface|refaced|recut|recuts|chased?)\b.*\bdone\b|\bdone\b.*\b(?:rf|rc|reface|recut)\b"
     r"|\b(?:was|were|been) (?:refaced|recut)\b|\b(?:refaced|re-faced|recutted)\b", re.I)  # fmt: skip
-_BENCH = re.compile(r"\b(?:bench ?mark|bm|b/m)\b", re.I)
-_NO_BENCH = re.compile(r"\b(?:no|without|w/o|missing|gone)\s+(?:a\s+)?(?:bench ?mark|bm|b/m)\b"
+BENCH = re.compile(r"\b(?:bench ?mark|bm|b/m)\b", re.I)
+NO_BENCH = re.compile(r"\b(?:no|without|w/o|missing|gone)\s+(?:a\s+)?(?:bench ?mark|bm|b/m)\b"
                        r"|\b(?:bench ?mark|bm|b/m)\s+(?:gone|missing|not)\b", re.I)  # fmt: skip
 _NEW_LENGTH = re.compile(
     r"\b(?:new|re-?measured|re-?strapped|after)\b[^|;]*\b(?:lgth|length|l)\b"
@@ -43,7 +43,7 @@ def end_problems(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
         said = end_state(end.cond)
         if end.cond and not said:
             yield ask(joint, f"“{end.cond[:30]}” at the {name}: what does that end need?", "cond")
-        if said != "ok" or verdict is None or _DONE.search(end.cond) or end.cond.lower() == "done":
+        if said != "ok" or verdict is None or DONE.search(end.cond) or end.cond.lower() == "done":
             continue
         needs = [
             check
@@ -66,7 +66,7 @@ def end_problems(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
 
 
 def _done_in(joint: TypedJoint, end: str) -> bool:
-    return bool(_DONE.search(joint.remarks))
+    return bool(DONE.search(joint.remarks))
 
 
 def repair_problems(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
@@ -74,19 +74,19 @@ def repair_problems(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]
 
     `joint` is the row of `report`. Raises nothing. Source: NS-2 repair procedures; trade guide 12.
     """
-    told = [name for name, end in (("box", joint.box), ("pin", joint.pin)) if _DONE.search(end.cond)]
-    if not told and not _DONE.search(joint.remarks):
+    told = [name for name, end in (("box", joint.box), ("pin", joint.pin)) if DONE.search(end.cond)]
+    if not told and not DONE.search(joint.remarks):
         return
     where = " and ".join(told) or "an end"
     faced = _is_faced(joint)
-    if faced and _NO_BENCH.search(joint.words):
+    if faced and NO_BENCH.search(joint.words):
         yield ask(
             joint,
             f"{where} refaced without a bench mark: not allowed.",
             "bench",
             source=_NS2,
         )
-    elif faced and not _BENCH.search(joint.words):
+    elif faced and not BENCH.search(joint.words):
         yield ask(
             joint,
             f"{where} refaced, and no bench mark is mentioned: was there one?",

@@ -42,7 +42,7 @@ def class_of(text: str, report: TypedReport) -> str:
 
     Source: `read_class`.
     """
-    return read_class(text, report.by)[0]
+    return read_class(text, report.by, aliases=dict(report.aliases))[0]
 
 
 def is_out(joint: TypedJoint, report: TypedReport) -> bool:
@@ -126,7 +126,7 @@ def _sizes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     spec = report.head.spec
     if spec is None:
         return
-    if joint.od is not None and spec.od_nm and not 90 <= 100 * joint.od.nanometres / spec.od_nm <= 106:
+    if joint.od is not None and spec.od_nm and not 90 <= 100 * joint.od.nanometres / spec.od_nm <= 102:
         yield ask(
             joint,
             f"an OD of {_inches(joint.od)} in on {_inches(Length(spec.od_nm))} in pipe.",
@@ -182,7 +182,7 @@ def _classes(joint: TypedJoint, report: TypedReport) -> Iterator[Problem]:
     """Class of the tube, class of the joint, and what the readings allow, each against the others."""
     one, tube, final = report.by, class_of(joint.cl, report), class_of(joint.final, report)
     for text in dict.fromkeys((joint.cl, joint.final)):
-        for problem in read_class(text, one)[1]:
+        for problem in read_class(text, one, aliases=dict(report.aliases))[1]:
             yield ask(joint, problem.text, "class", source=problem.source)
     if "class" in report.columns and not joint.final:
         yield ask(joint, "no class is given.", "class")

@@ -123,18 +123,21 @@ class ReportFoot:
 
 @dataclass(frozen=True)
 class TypedReport:
-    """A whole report. `columns` are the roles it has; `lot` what the register holds of the lot."""
+    """A whole report. `columns` are the roles it has; `aliases` spellings of classes that were settled,
+    each with the class of the scheme that it is; `usual` the scheme where the head names none."""
 
     head: ReportHead
     rows: tuple[TypedJoint, ...]
     foot: ReportFoot = field(default_factory=ReportFoot)
     columns: frozenset[str] = frozenset()
+    aliases: tuple[tuple[str, str], ...] = ()
+    usual: str = ""
 
     @property
     def by(self) -> Scheme:
-        """The scheme its classes are read by: the one named, else the usual one of the kind."""
-        if self.head.scheme:
-            return scheme(self.head.scheme)
+        """The scheme its classes are read by: the one named, else the usual one of the reader or the kind."""
+        if self.head.scheme or self.usual:
+            return scheme(self.head.scheme or self.usual)
         return schemes_for(self.head.spec.kind if self.head.spec else "drill_pipe")[0]
 
     @property

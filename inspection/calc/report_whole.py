@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 from inspection.calc.methods import equipment_problems, inspector_problems, method_problems
 from inspection.calc.report_names import LotJoint, name_problems
 from inspection.calc.report_readings import end_state, has_crack, is_bent
+from inspection.calc.report_register import copied_rows, unscoped
 from inspection.calc.report_rows import class_of, dittos, is_out, row_problems
 from inspection.calc.report_typed import TypedReport
+from inspection.calc.report_words import same_walls, unnamed, word_problems
 from rack.calc.checks import Problem, Severity, asks, note, stops
 
 _CP = "common practice"
@@ -30,15 +32,19 @@ def report_problems(report: TypedReport, lot: Sequence[LotJoint] = ()) -> list[P
         *_head(report),
         *_days(report),
         *name_problems(report, lot),
+        *unnamed(report),
+        *unscoped(report),
         *_scans(report),
         *_unit_of_walls(report),
     ]
     one_unit = any(problem.code == "unit" for problem in found)
     for joint in report.rows:
         found += [
-            problem for problem in row_problems(joint, report) if not (one_unit and problem.code == "unit")
+            problem for problem in (*row_problems(joint, report), *word_problems(joint, report))
+            if not (one_unit and problem.code == "unit")
         ]
-    found += [*_stencils(report), *dittos(report), *_foot(report)]
+    found += [*_stencils(report), *dittos(report), *copied_rows(report), *same_walls(report),
+              *_foot(report)]
     return sorted(found, key=lambda problem: _ORDER[problem.severity])
 
 

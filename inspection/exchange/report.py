@@ -5,14 +5,16 @@ refused in one sentence.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
+from inspection.calc.class_words import read_class
+from inspection.calc.criteria import scheme as scheme_of
 from inspection.calc.report_mapping import ReportMapping, propose
 from inspection.calc.report_names import LotJoint
-from inspection.calc.report_typed import TypedEnd, TypedJoint, TypedReport
+from inspection.calc.report_typed import ReportHead, TypedEnd, TypedJoint, TypedReport
 from inspection.calc.report_whole import report_problems
 from inspection.exchange.report_cells import is_blank, percent, size
-from inspection.exchange.report_head import foot_of, head_of
+from inspection.exchange.report_head import foot_of, head_of, head_texts
 from rack.calc.checks import Problem, asks, note
 from rack.errors import UnreadableFile
 from rack.exchange.cells import DITTO, is_unworked
@@ -27,13 +29,15 @@ _END_WORDS = ("hardband", "seal", "threads", "cond")
 
 @dataclass(frozen=True)
 class ReadReport:
-    """What was read: the report, its faults, the mapping it was read by, and the sheet it stood on."""
+    """What was read: the report, its faults, the mapping it was read by, the sheet it stood on, and what the
+    head says by the names of `HEAD_NAMES`."""
 
     report: TypedReport
     problems: tuple[Problem, ...]
     mapping: ReportMapping
     sheet: str
     others: tuple[str, ...] = ()
+    texts: Mapping[str, str] = field(default_factory=dict)
 
 
 def read_report(
@@ -44,38 +48,46 @@ def read_report(
     sheet: str = "",
     lot: Sequence[LotJoint] = (),
     aliases: Mapping[str, str] | None = None,
+    said: Mapping[str, str] | None = None,
+    scheme: str = "",
+    judged: bool = True,
 ) -> ReadReport:
     """Return the inspection report in `data` (bytes of a CSV or workbook) with every fault it betrays.
 
     `name` is the file's name, `mapping` a remembered or corrected one (proposed when None), `sheet` which
     sheet of a workbook ("" the first that is a report), `lot` what the register holds of the lot, `aliases`
-    class words settled for this company. Raises UnreadableFile with one sentence for what is no report.
-    Source: paper samples.
+    class words settled for this company, `said` what a person put right in the head by the names of
+    `HEAD_NAMES`, `scheme` the one to read classes by where the report names none. With `judged`
+    False nothing is held against anything. Raises UnreadableFile
+    with one sentence for what is no report. Source: paper samples.
     """  # fmt: skip
-    found = [
-        (one, mapping or propose(one.rows))
-        for one in read_table(data, name)
-        if not sheet or one.name == sheet
+    found = [(one, propose(one.rows)) for one in read_table(data, name)]
+    reports = [(one, known) for one, known in found if known is not None] or [
+        (one, mapping) for one, _ in found if mapping and mapping.heading_row < len(one.rows)
     ]
-    reports = [
-        (one, known) for one, known in found if known is not None and known.heading_row < len(one.rows)
-    ]
-    if not reports:
+    chosen = [pair for pair in reports if pair[0].name == sheet] or ([] if sheet else reports)
+    if not chosen:
         raise UnreadableFile(
             "There is no inspection report in it: no row of headings names a joint or a serial together with "
             "a wall, a class or a tool joint."
         )
-    one, known = reports[0]
+    one, known = chosen[0]
+    known = mapping or known
     assert known is not None
-    return _read(one, known, tuple(other.name for other, _ in reports[1:]), lot, aliases or {})
+    others = tuple(other.name for other, _ in reports if other is not one)
+    return _read(one, known, others, lot, aliases or {}, said or {}, scheme, judged=judged)
 
 
 def _read(
     one: Sheet, mapping: ReportMapping, others: tuple[str, ...], lot: Sequence[LotJoint],
-    aliases: Mapping[str, str],
+    aliases: Mapping[str, str], said: Mapping[str, str], scheme: str, *,
+    judged: bool,
 ) -> ReadReport:  # fmt: skip
     problems: list[Problem] = []
-    head = head_of(one.rows[: mapping.heading_row], problems)
+    head = head_of(one.rows[: mapping.heading_row], problems, said=said)
+    usual = scheme if scheme and _serves(scheme, head) else ""
+    if usual and said.get("scheme"):
+        head = replace(head, scheme=usual)
     body: list[TypedJoint] = []
     foot: list[Sequence[str]] = []
     above: dict[str, str] = {}
@@ -85,7 +97,7 @@ def _read(
         if not any(cell.strip() for cell in cells) or _is_heading(cells, mapping):
             continue
         if _is_row(cells, mapping):
-            body += [_joint(row, mapping, one, above, problems, aliases) for row in [(cells, line)]]
+            body.append(_joint((cells, line), mapping, one, above, problems))
         else:
             foot.append(cells)
     if len(body) > MOST_ROWS:
@@ -93,8 +105,10 @@ def _read(
     if not body:
         raise UnreadableFile("There is the heading of an inspection report in it and no row under it.")
     report = TypedReport(
-        head, tuple(body), foot_of(foot), frozenset(c.role for c in mapping.columns if c.role)
+        head, tuple(body), foot_of(foot), frozenset(c.role for c in mapping.columns if c.role),
+        usual=usual,
     )
+    report = replace(report, aliases=_settled(aliases, report))
     if others:
         problems.append(
             note(
@@ -102,7 +116,10 @@ def _read(
                 code="sheets",
             )
         )
-    return ReadReport(report, (*problems, *report_problems(report, lot)), mapping, one.name, others)
+    if judged:
+        problems += report_problems(report, lot)
+    return ReadReport(report, tuple(problems), mapping, one.name, others,
+                      head_texts(one.rows[: mapping.heading_row]))  # fmt: skip
 
 
 def _cell(cells: Sequence[str], mapping: ReportMapping, role: str) -> str:
@@ -132,7 +149,7 @@ def _is_row(cells: Sequence[str], mapping: ReportMapping) -> bool:
 
 def _joint(
     row: tuple[Sequence[str], int], mapping: ReportMapping, one: Sheet, above: dict[str, str],
-    problems: list[Problem], aliases: Mapping[str, str],
+    problems: list[Problem],
 ) -> TypedJoint:  # fmt: skip
     cells, line = row
     texts, dittos = _texts(cells, mapping, above)
@@ -157,7 +174,6 @@ def _joint(
                     where=where,
                 )
             )
-    settled = {key.upper(): value for key, value in aliases.items()}
     return TypedJoint(
         row=line, jt=texts.get("jt", "")[:20], serial=texts.get("serial", "")[:60],
         painted=texts.get("painted", "")[:40], length=length("length", "ft"), od=length("tube_od"),  # type: ignore[arg-type]
@@ -165,14 +181,22 @@ def _joint(
         emi=texts.get("tube_emi", ""), slip=texts.get("tube_slip", ""),
         straight=texts.get("tube_straight", ""), coating=texts.get("tube_coating", ""),
         defect=texts.get("tube_defect", ""),
-        cl=_settled(texts.get("tube_cl", ""), settled), box=end("box"), pin=end("pin"),
-        final=_settled(texts.get("class", ""), settled), bands=texts.get("bands", ""),
+        cl=texts.get("tube_cl", ""), box=end("box"), pin=end("pin"),
+        final=texts.get("class", ""), bands=texts.get("bands", ""),
         stencil=texts.get("stencil", ""), remarks=texts.get("remarks", ""), dittos=dittos,
     )  # fmt: skip
 
 
-def _settled(text: str, aliases: Mapping[str, str]) -> str:
-    return aliases.get(text.upper(), text)
+def _settled(aliases: Mapping[str, str], report: TypedReport) -> tuple[tuple[str, str], ...]:
+    """Each spelling with its class in the scheme of this report; what is none of it is left to be asked."""
+    by = report.by
+    found = {text: name if name in by.names else read_class(name, by)[0] for text, name in aliases.items()}
+    return tuple(sorted((text, name) for text, name in found.items() if name))
+
+
+def _serves(code: str, head: ReportHead) -> bool:
+    kinds = scheme_of(code).kinds
+    return not kinds or (head.spec.kind if head.spec else "drill_pipe") in kinds
 
 
 def _texts(

@@ -1,7 +1,7 @@
 """Head and foot of an inspection report: labels, each with what stands beside it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from inspection.calc.criteria import Scheme, scheme, schemes
 from inspection.calc.report_mapping import plain
@@ -29,6 +29,10 @@ _LABELS = {
     "customer": ("CUSTOMER", "CLIENT", "WEATHER", "RIG", "WELL", "GRADE", "WEIGHT", "RANGE"),
 }  # fmt: skip
 _LABEL = {key: name for name, keys in _LABELS.items() for key in keys}
+#: What a head may say, in the order of the page.
+HEAD_NAMES = ("company", "number", "job", "order", "place", "first", "last", "inspectors", "pipe",
+              "connection", "joint", "hardband", "scope", "acceptance", "addendum", "equipment")  # fmt: skip
+_LISTED = ("inspectors", "scope", "equipment")
 #: Words of a scope -> method, the first that fits of each method.
 _METHODS = (
     ("VT-T", r"visual[^,;]*\btube|full[- ]length visual|\bvt-?t\b|\bvti\b"),
@@ -71,12 +75,26 @@ def labelled(rows: Sequence[Sequence[str]]) -> dict[str, list[str]]:
     return found
 
 
-def head_of(rows: Sequence[Sequence[str]], problems: list[Problem]) -> ReportHead:
-    """Return the head; a day that cannot be read, or pipe that is not understood, is named in `problems`."""
+def head_texts(rows: Sequence[Sequence[str]]) -> dict[str, str]:
+    """Return what the head says, by the names of `HEAD_NAMES`, "" where it says nothing."""
     labels = labelled(rows)
+    found = {name: (labels.get(name) or [""])[0][:300] for name in HEAD_NAMES}
+    found |= {name: "; ".join(labels.get(name, ()))[:600] for name in _LISTED}
+    found["company"] = next((cell.strip()[:80] for cells in rows[:3] for cell in cells if cell.strip()), "")
+    return found
+
+
+def head_of(
+    rows: Sequence[Sequence[str]], problems: list[Problem], *, said: Mapping[str, str] | None = None
+) -> ReportHead:
+    """Return the head; a day that cannot be read, or pipe that is not understood, is named in `problems`.
+
+    `said` is what a person put right, by the names of `HEAD_NAMES`; it takes the place of what stands there.
+    """
+    texts = head_texts(rows) | {name: text for name, text in (said or {}).items() if name in HEAD_NAMES}
 
     def first(name: str) -> str:
-        return (labels.get(name) or [""])[0][:300]
+        return texts[name]
 
     def the_day(name: str) -> object:
         text = first(name)
@@ -88,17 +106,17 @@ def head_of(rows: Sequence[Sequence[str]], problems: list[Problem]) -> ReportHea
 
     acceptance = first("acceptance")
     by, accepted_to = acceptance_of(acceptance)
-    scope = "; ".join(labels.get("scope", ()))[:600]
+    scope = first("scope")
     begun, ended = the_day("first"), the_day("last")
     return ReportHead(
-        company=next((cell.strip()[:80] for cells in rows[:3] for cell in cells if cell.strip()), ""),
+        company=first("company")[:80],
         number=first("number")[:40], job=first("job")[:40], order=first("order")[:40],
         place=first("place")[:80],
-        first_day=begun, last_day=ended, inspectors=_people("; ".join(labels.get("inspectors", ()))[:600]),  # type: ignore[arg-type]
+        first_day=begun, last_day=ended, inspectors=_people(first("inspectors")),  # type: ignore[arg-type]
         spec=_spec(first("pipe"), first("connection"), first("joint")), hardband=first("hardband")[:60],
         scope=scope, methods=_methods(scope), acceptance=acceptance[:120], scheme=by,
         accepted_to=accepted_to, addendum=first("addendum")[:120],
-        instruments=_instruments(labels.get("equipment", ())),
+        instruments=_instruments([first("equipment")]),
     )  # fmt: skip
 
 

@@ -5,8 +5,10 @@ from inspection.models.inspectors import Inspector
 from inspection.models.jobs import Job, JobPiece
 from inspection.models.mappings import RememberedReport
 from inspection.models.policies import Follows, IntervalRule, Policy
+from inspection.models.reports import AcceptedReport
 
 __all__ = [
+    "AcceptedReport",
     "Finding",
     "Follows",
     "Inspection",

@@ -63,7 +63,7 @@ def _form(request: HttpRequest, *, bound: bool) -> TagForm:
 
 def _page(request: HttpRequest, form: TagForm, *, status: int = 200) -> HttpResponse:
     rows, words = chosen(request)
-    kept = [(name, value) for name, values in request.GET.lists() if name not in HOW for value in values]
+    kept = [(name, value) for name, some in request.GET.lists() if name not in HOW for value in some]
     context: dict[str, Any] = {
         "count": rows.count(), "most": MOST, "words": words, "form": form, "kept": kept,
         "problems": form.notes, "good": mm(GOOD_MODULE),
@@ -96,8 +96,8 @@ def chosen(request: HttpRequest) -> "tuple[QuerySet[Component], str]":
     rows = Component.objects.for_user(request.user).select_related("spec").order_by("serial_key", "id")
     asked = request.GET
     if asked.get("piece"):
-        tags = {tag.upper() for tag in asked.getlist("piece")[:MOST]}
-        return rows.filter(tag__in=tags), "one piece" if len(tags) == 1 else "the pieces that were named"
+        tags = {tag.upper() for tag in asked.getlist("piece")[: MOST + 1]}
+        return rows.filter(tag__in=tags), "one piece" if len(tags) == 1 else f"{len(tags)} pieces"
     if asked.get("delivery", "").isdecimal():
         delivery = found_or_404(Delivery.objects.for_user(request.user), pk=int(asked["delivery"][:18]))
         return rows.filter(delivered_rows__delivery=delivery), str(delivery)

@@ -68,3 +68,21 @@ def foot_for(joints, **more):
               **more}
     cells = [str(cell) for pair in counts.items() for cell in pair]
     return [cells, ["Signed", "A. Berg"], ["Joints listed only"]]
+
+
+def accepted(rig):
+    """A report of two joints of the rig that was accepted: another file than the one that waits."""
+    from inspection.actions.reports import accept
+    from inspection.models import AcceptedReport
+    from inspection.views.report_incoming import Incoming
+    from inspection.views.report_reading import plan_of, preview_of
+    from rack.actions.files import keep_bytes
+    from tests import stock
+    from tests.rig import INSPECTED
+
+    there = AcceptedReport.objects.at(rig.site).first()
+    if there:
+        return there
+    incoming = Incoming(keep_bytes(INSPECTED + b"\r\n"), "northgate_25.csv", "text/plain")
+    plan = plan_of(incoming, preview_of(incoming, rig.site))
+    return accept(stock.asks(rig.who["supervisor"]), rig.site, plan, "for a test")
