@@ -18,7 +18,7 @@ from rack.exchange.daily_report import read_daily
 from rack.models import DailyReport, Leg, Run
 from rack.models.stays import as_legs, facts_of_run
 from rack.views.daily_shown import rows_shown
-from rack.views.desk import at_desk, found_or_404
+from rack.desk import at_desk, found_or_404
 from rack.views.runs import run_here
 
 
