@@ -7,7 +7,7 @@ from itertools import islice
 from django.db.models import F
 from django.utils import timezone
 
-from inspection.actions.limits import decided_of
+from inspection.actions.limits import decided_of, zeros_at
 from inspection.calc.decide import Decided
 from inspection.models import JobPiece
 from rack.auditing.difference import Difference
@@ -29,17 +29,22 @@ def standings(using: str) -> Iterator[Difference]:
 def _compared(site: Site, pieces: list[Component], today: date, using: str) -> Iterator[Difference]:
     decided = decided_of(site, pieces, today, using=using)
     limits = _limits([piece.pk for piece in pieces], using)
+    zeros = zeros_at(decided, using=using)
     for piece in pieces:
         one = decided[piece.pk]
         for name, should in _should(one).items():
             if getattr(piece, name) != should:
                 yield Difference(f"the piece with tag {piece.tag}", name, getattr(piece, name), should)
-        wanted = {(each.clock, each.basis): (each.soon, each.due, each.over, each.authority)
-                  for each in one.due.clocks}  # fmt: skip
-        if limits.get(piece.pk, {}) != wanted:
-            yield Difference(
-                f"the piece with tag {piece.tag}", "limits of its clocks", limits.get(piece.pk, {}), wanted
+        wanted = {
+            (each.clock, each.basis): (
+                each.soon, each.due, each.over, each.over_by, zeros.get((piece.pk, each.clock, each.basis))
             )
+            for each in one.due.clocks
+        }  # fmt: skip
+        stands = limits.get(piece.pk, {})
+        if stands != wanted:
+            figure = "limits and marks of its clocks"
+            yield Difference(f"the piece with tag {piece.tag}", figure, stands, wanted)
 
 
 def _should(one: Decided) -> dict[str, object]:
@@ -56,7 +61,9 @@ def _limits(ids: list[int], using: str) -> dict[int, dict[tuple[str, str], tuple
     found: dict[int, dict[tuple[str, str], tuple[object, ...]]] = {}
     rows = Clock.objects.using(using).filter(component__in=ids).exclude(due=None)
     for row in rows.order_by("pk"):
-        found.setdefault(row.component_id, {})[row.clock, row.basis] = (row.soon, row.due, row.over, row.by)
+        found.setdefault(row.component_id, {})[row.clock, row.basis] = (
+            row.soon, row.due, row.over, row.by, row.zero if row.zero_known else None
+        )  # fmt: skip
     return found
 
 
@@ -69,3 +76,7 @@ def inspections(using: str) -> Iterator[Difference]:
         )
     for row in rows.exclude(inspection__reversed_by=None).order_by("pk").iterator():
         yield Difference(f"{row.component} on a job", "inspection", "one that was taken back", "none")
+    open_ones = JobPiece.objects.using(using).exclude(job__closed_by=None).filter(inspection=None, reason="")
+    for row in open_ones.select_related("component", "job").order_by("pk").iterator():
+        of = f"{row.component} on the closed {row.job}"
+        yield Difference(of, "outcome", "none", "an inspection or a reason")

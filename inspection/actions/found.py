@@ -1,7 +1,7 @@
 """What a hand says of an inspection, and what it comes to: the shapes that recording is asked with."""
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 
 from inspection.calc.effects import Effect, Ends
 from inspection.calc.readings import Look
@@ -22,7 +22,8 @@ class Kept:
 
 @dataclass(frozen=True)
 class Head:
-    """What is said once for the whole batch. `scheme` "" is the one the site follows on that day."""
+    """What is said once for the whole batch. `scheme` "" is the one the site follows on that day; `hour` when
+    it was looked at, None where nobody said."""
 
     on: date
     scope: str
@@ -34,6 +35,7 @@ class Head:
     equipment: tuple[tuple[str, date | None], ...] = ()
     job: Job | None = None
     report: Kept | None = None
+    hour: time | None = None
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,8 @@ class Found:
 
     @property
     def is_empty(self) -> bool:
-        return not (self.given or self.readings or self.seen or any(look.done for look in self.looks))
+        said = (self.given, self.readings, self.seen, self.ends.said, self.repaired, self.paint, self.remarks)
+        return not any(said) and not any(look.done for look in self.looks)
 
 
 @dataclass(frozen=True)
@@ -86,5 +89,8 @@ class Judged:
     problems: tuple[Problem, ...]
 
     @property
-    def repaired(self) -> bool:
-        return self.found.repaired or self.found.ends.repaired
+    def mended(self) -> frozenset[str]:
+        """What was repaired: tube and joint where it was said of the whole piece, the joint by its ends."""
+        if self.found.repaired:
+            return frozenset({"tube", "joint"})
+        return frozenset({"joint"}) if self.found.ends.repaired else frozenset()

@@ -166,7 +166,8 @@ def _refuse(job: Job | None, site: Site, pieces: Collection[Component], ids: Col
         elif piece.state in GONE:
             words = STATES[piece.state].name
             problems.append(stops(f"{piece} is {words}: nothing to look at.", code="state", where=str(piece)))
-    waiting = JobPiece.objects.waiting().filter(component__in=ids)
+    # One that went to another site meanwhile waits on no job here.
+    waiting = JobPiece.objects.waiting().filter(component__in=ids, job__site=site)
     for row in waiting.select_related("component", "job").order_by("pk"):
         name, here = str(row.component), "this job" if job and row.job_id == job.pk else str(row.job)
         problems.append(stops(f"{name} is on {here} already.", code="twice", where=name))

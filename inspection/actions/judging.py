@@ -1,17 +1,17 @@
 """What each inspection of a batch comes to and what is wrong with it, before anything is written."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from inspection.actions.found import Found, Head, Judged
-from inspection.calc.classify import classify
+from inspection.calc.classify import Verdict, classify
 from inspection.calc.criteria import scheme
 from inspection.calc.decide import Looked, PieceFacts, kept_down
 from inspection.calc.effects import cut_problems, effect_of, effective, paint_problems
 from inspection.calc.methods import equipment_problems, inspector_problems, method_problems, scopes_reset
 from inspection.calc.nominal import nominal_wall
-from inspection.models.facts import piece_facts, scheme_for
+from inspection.models.facts import piece_facts, scheme_for, turned_on
 from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.specs import spec_from_key
 from rack.errors import Refused
@@ -28,7 +28,7 @@ def judge(
     specs = {piece.pk: piece for piece in there}
     twice = {one.piece.pk for n, one in enumerate(found) if one.piece.pk in {o.piece.pk for o in found[:n]}}
     cut = [one.piece.pk for one in found if one.ends.cut and specs[one.piece.pk].length_nm is not None]
-    read_now = on_open_lines(cut)
+    at = At(site, on_open_lines(cut), turned_on(pieces, head.on, site) if head.hour is None else ())
     judged, followed = [], {}
     for one in found:
         piece = specs[one.piece.pk]
@@ -37,7 +37,7 @@ def judge(
             followed[kind] = head.scheme or scheme_for(site, kind, head.on)
         code = followed[kind]
         try:
-            judged.append(_judge(head, one, piece, code, facts[piece.pk], read_now))
+            judged.append(_judge(head, one, piece, code, facts[piece.pk], at))
         except ValueError as wrong:
             text = str(wrong)
             raise Refused([stops(f"{piece}: {text[:300]}.", code="given", where=str(piece))]) from None
@@ -46,10 +46,19 @@ def judge(
     return judged
 
 
+@dataclass(frozen=True)
+class At:
+    """Where and about what a batch is recorded: the site, the pieces that are read on an open tally, and
+    those that turned on the day of the look."""
+
+    site: Site
+    read_now: Collection[int] = ()
+    turned: Collection[int] = ()
+
+
 def _judge(
-    head: Head, one: Found, piece: Component, code: str, facts: PieceFacts, read_now: Collection[int]
+    head: Head, one: Found, piece: Component, code: str, facts: PieceFacts, at: At
 ) -> Judged:
-    """`read_now` are the pieces that are read on an open tally."""
     spec = spec_from_key(piece.spec.key)
     readings = effective((read.reading, read.stage) for read in one.readings)
     unused = not facts.has_run and piece.pipe_class == "Class 1"
@@ -60,12 +69,13 @@ def _judge(
     )  # fmt: skip
     effect = effect_of(verdict, one.given, one.ends)
     resets = scopes_reset(one.looks, spec.kind) | ({"service"} if service else set())
-    look = Looked(head.on, code, effect.held, effect.tube, effect.joint, resets,
-                  one.repaired or one.ends.repaired)  # fmt: skip
+    judged = Judged(one, effect, code, frozenset(resets), unused, piece.pipe_class, ())
+    look = Looked(head.on, code, effect.held, effect.tube, effect.joint, judged.resets, judged.mended)
     name, by = str(piece), scheme(code)
     problems = list(method_problems((look.method for look in one.looks if look.done), spec,
                                     wall_nm=nominal_wall(spec)))  # fmt: skip
-    problems += _piece_problems(one, piece, head, read_now)
+    problems += _piece_problems(one, piece, head, at)
+    problems += _indications(name, verdict)
     problems += cut_problems(name, one.ends, [read.reading for read in one.readings],
                              has_length=piece.length_nm is not None)  # fmt: skip
     problems += paint_problems(name, one.paint, by, effect.held or piece.pipe_class)
@@ -73,8 +83,17 @@ def _judge(
     differs = effect.differs
     if down:
         differs = f"{differs} {effect.held} given, {down} holds: a class rises only by repair.".strip()
-    effect = replace(effect, differs=differs)
-    return Judged(one, effect, code, frozenset(resets), unused, piece.pipe_class, tuple(problems))
+    return replace(judged, effect=replace(effect, differs=differs), problems=tuple(problems))
+
+
+def _indications(name: str, verdict: Verdict) -> list[Problem]:
+    """What a method saw and nobody has proved up: the piece is held for it, and the hand is asked."""
+    return [
+        asks(f"{name}: {check.words}", code="indication", where=name, measured="indication",
+             source=check.source)
+        for check in verdict.checks
+        if check.is_indication
+    ]  # fmt: skip
 
 
 def _acceptance(code: str, name: str) -> str:
@@ -83,28 +102,36 @@ def _acceptance(code: str, name: str) -> str:
 
 
 def _piece_problems(
-    one: Found, piece: Component, head: Head, read_now: Collection[int]
+    one: Found, piece: Component, head: Head, at: At
 ) -> list[Problem]:
     name, found = str(piece), []
     if one.is_empty:
         found.append(stops(f"{name}: nothing was typed of it.", code="empty", where=name))
-    if one.piece.site_id != piece.site_id:
-        found.append(stops(f"{name} is of another site now.", code="site", where=name))
+    if piece.site_id != at.site.pk:
+        found.append(stops(f"{name} is of another site.", code="site", where=name))
+    if piece.pk in at.turned:
+        found.append(asks(f"{name} turned on that day, and the hour of the look is not said: all that it ran "
+                          "that day counts as run since.", code="hour", where=name,
+                          source="unknown is not zero, law 8"))  # fmt: skip
     if head.on < piece.received_on:
         found.append(asks(f"{name} was received on {piece.received_on}, after its inspection.", code="day",
                           where=name, source="the day of the delivery"))  # fmt: skip
     if piece.state in ("in_string", "lost_in_hole", "left_in_well"):
         found.append(asks(f"{name} is {piece.get_state_display()}: was it looked at?", code="state",
                           where=name, source="the register"))  # fmt: skip
-    if piece.pk in read_now:
+    if piece.pk in at.read_now:
         found.append(stops(f"{name} stands on an open tally; its length cannot end before that is closed.",
                            code="open", where=name))  # fmt: skip
     return found
 
 
-def head_problems(head: Head, today: date) -> list[Problem]:
-    """What is wrong with the head of a batch on the day it is recorded."""
+def head_problems(head: Head, today: date, site: Site) -> list[Problem]:
+    """What is wrong with the head of a batch on the day it is recorded at a site."""
     found: list[Problem] = []
+    if head.job and head.job.site_id != site.pk:
+        found.append(stops("This job is of another site.", code="site", where="job"))
+    if head.inspector and head.inspector.site_id != site.pk:
+        found.append(stops("This inspector is of another site.", code="site", where="inspector"))
     if head.on > today:
         found.append(stops("The day is still to come: nothing was looked at yet.", code="on", where="on"))
     for name, due in head.equipment:

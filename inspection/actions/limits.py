@@ -7,10 +7,13 @@ event, a first run, a delivery, a rule.
 from collections.abc import Collection, Mapping
 from datetime import date, datetime
 
+from django.db.models import Min
+
 from inspection.calc.decide import Decided, PieceFacts, decide
-from inspection.models.facts import have_run, in_parts, piece_facts, ran_after, terms_of
+from inspection.models import Inspection
+from inspection.models.facts import have_run, in_parts, piece_facts, ran_after, ran_at, terms_of
 from rack.actions.standing import Limits, Standing, write
-from rack.models import Clock, Component, Event, Journal, Run, Site, Spec
+from rack.models import Clock, Component, Event, Hours, Journal, Run, Site, Spec
 from rack.models.clocks import totals_of
 
 #: Piece, clock, mark of zero.
@@ -25,7 +28,19 @@ def set_first(line: Journal, ids: Collection[int]) -> None:
 def after_event(line: Journal, what: Run | Event | None, ids: Collection[int]) -> None:
     """Follower of "happened": what an event makes due; the best class becomes premium by its first run;
     casing that stays in the well (None) is looked at by days while drilling goes on."""
-    settle(line, _first_run(ids) if isinstance(what, Run) else ids)
+    late = _ran_before_a_look(line, ids)
+    settle(line, late, anew=True)
+    settle(line, set(_first_run(ids) if isinstance(what, Run) else ids) - late)
+
+
+def _ran_before_a_look(line: Journal, ids: Collection[int]) -> set[int]:
+    """The pieces with an inspection on or after the day of the earliest hours that a line wrote or took back:
+    what their clocks showed at the mark is another figure now."""
+    first = Hours.objects.filter(journal=line).aggregate(first=Min(ran_at()))["first"]
+    if first is None:
+        return set()
+    rows = Inspection.objects.standing().filter(component__in=list(ids), since__gte=first)
+    return set(rows.order_by().values_list("component", flat=True))
 
 
 def _first_run(ids: Collection[int]) -> list[int]:
@@ -35,7 +50,7 @@ def _first_run(ids: Collection[int]) -> list[int]:
     """
     found: list[int] = []
     for some in in_parts(ids):
-        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe", class_on=None)
+        rows = Component.objects.filter(pk__in=some, spec__kind="drill_pipe")
         new = rows.filter(pipe_class="Class 1").values_list("pk", flat=True)
         given = list(rows.filter(pipe_class="Premium").values_list("pk", flat=True))
         found += sorted([*new, *{*given} - have_run(given)])
@@ -81,13 +96,15 @@ def _settle_site(
 ) -> dict[int, Decided]:
     decided = decided_of(site, pieces, line.at.astimezone(site.zone).date())
     limits = {} if anew else _limits_of(decided)
-    there = {(pk, clock, basis) for pk, of_piece in limits.items() for clock, basis in of_piece}
+    there = {
+        (pk, *key) for pk, of_piece in limits.items() for key, has in of_piece.items() if has[1] is not None
+    }  # a clock that had no limit has no mark that anybody kept up
     other = decided if anew else {
         piece.pk: decided[piece.pk] for piece in pieces
         if not _holds_already(piece, decided[piece.pk], limits.get(piece.pk, {}))
     }  # fmt: skip
     if other:
-        zeros = _zeros_at(other, there)
+        zeros = zeros_at(other, there)
         write(line, {pk: _standing(pk, one, zeros, there) for pk, one in other.items()})
     return decided
 
@@ -111,7 +128,7 @@ def _holds_already(
 ) -> bool:
     """Whether all that was decided stands on the piece and its clocks already: mostly it does."""
     columns = _standing(piece.pk, one, {}, ()).columns
-    wanted = {(each.clock, each.basis): (each.soon, each.due, each.over, each.authority)
+    wanted = {(each.clock, each.basis): (each.soon, each.due, each.over, each.over_by)
               for each in one.due.clocks}  # fmt: skip
     return all(getattr(piece, name) == value for name, value in columns) and (
         wanted.keys() <= limits.keys()
@@ -126,7 +143,7 @@ def _standing(
     for limit in one.due.clocks:
         key = (pk, limit.clock, limit.basis)
         clocks[limit.clock, limit.basis] = Limits(
-            zeros.get(key), limit.soon, limit.due, limit.over, anew=key not in there, by=limit.authority
+            zeros.get(key), limit.soon, limit.due, limit.over, anew=key not in there, by=limit.over_by
         )
     return Standing(
         one.scheme, one.edition, one.pipe_class, one.tube_class, one.joint_class, one.class_on, clocks,
@@ -134,17 +151,19 @@ def _standing(
     )  # fmt: skip
 
 
-def _zeros_at(decided: Mapping[int, Decided], there: Collection[Key]) -> dict[Key, int | None]:
-    """What each clock that gets its mark now showed at the moment of it; None where it is not known, or where
-    it ran an unknown time since."""
+def zeros_at(
+    decided: Mapping[int, Decided], there: Collection[Key] = (), *, using: str = "default"
+) -> dict[Key, int | None]:
+    """What each clock with a limit showed at the moment of its mark, but for those that are `there`; None
+    where it is not known, or where it ran an unknown time since."""
     marks: dict[Key, datetime | None] = {}
     for pk, one in decided.items():
         for limit in one.due.clocks:
             if limit.known and (pk, limit.clock, limit.basis) not in there:
                 marks[pk, limit.clock, limit.basis] = one.since[limit.basis]
     moments = [since for since in marks.values() if since]
-    later = ran_after(decided, min(moments)) if moments else {}
-    totals = totals_of(decided) if moments else {}
+    later = ran_after(decided, min(moments), using=using) if moments else {}
+    totals = totals_of(decided, using=using) if moments else {}
     found: dict[Key, int | None] = {}
     for (pk, clock, basis), since in marks.items():
         if since is None:  # from the first: what the ledger has is what it ran

@@ -11,6 +11,7 @@ from inspection.actions.judging import head_problems, judge
 from inspection.actions.limits import settle
 from inspection.calc.criteria import scheme
 from inspection.models import Finding, Inspection, Job, JobPiece, Method, Reading
+from inspection.models.facts import since_of
 from rack.actions.files import file_row
 from rack.actions.journal import Asked, open_line
 from rack.actions.kept import keep_lengths
@@ -42,14 +43,15 @@ def record(
             return list(Inspection.objects.filter(journal=line).order_by("seq"))
         locked = lock_pieces(one.piece.pk for one in found)
         today = line.at.astimezone(site.zone).date()
+        job = _open_job(head.job)
         judged = judge(site, head, found, locked, today)
-        problems = [*head_problems(head, today), *(each for one in judged for each in one.problems)]
+        problems = [*head_problems(head, today, site), *(each for one in judged for each in one.problems)]
         _accept(line, problems, reason)
-        rows = _write(line, head, judged)
+        rows = _write(line, site, head, judged)
         _hold(line, judged)
         _end_lengths(line, judged, locked)
-        if head.job:
-            _tick_off(head.job, rows)
+        if job:
+            _tick_off(job, rows)
         settle(line, locked, anew=True)
     return rows
 
@@ -79,9 +81,28 @@ def take_back(asked: Asked, inspection: Inspection, reason: str) -> Inspection:
         same |= {"id": None, "journal_id": line.pk, "seq": 0, "at": line.at, "reverses_id": inspection.pk}
         back = Inspection(**same)
         Inspection.objects.bulk_create([back])
-        JobPiece.objects.filter(inspection=inspection).update(inspection=None)
+        _tick_on(inspection)
         settle(line, [piece.pk], anew=True)
     return back
+
+
+def _open_job(job: Job | None) -> Job | None:
+    """The job of a batch, locked after its pieces. What is closed takes no more results."""
+    if job is None:
+        return None
+    now = Job.objects.select_for_update(of=("self",)).get(pk=job.pk)
+    if now.closed_by_id:
+        raise Refused([stops(f"The {now} is closed and takes no more results.", code="closed", where="job")])
+    return now
+
+
+def _tick_on(inspection: Inspection) -> None:
+    """The places of an inspection that was taken back: another one of the same job counts, else none."""
+    for row in JobPiece.objects.filter(inspection=inspection).select_related("job").order_by("pk"):
+        rows = Inspection.objects.standing().filter(job=row.job_id, component=row.component_id)
+        other = rows.order_by("-on", "-id").first()
+        reason = "" if other or not row.job.closed_by_id else "taken back after the job was closed"
+        JobPiece.objects.filter(pk=row.pk).update(inspection=other, reason=reason)
 
 
 def _tick_off(job: Job, rows: Sequence[Inspection]) -> None:
@@ -91,6 +112,7 @@ def _tick_off(job: Job, rows: Sequence[Inspection]) -> None:
     for one in waiting:
         one.inspection, one.reason = by_piece[one.component_id], ""
     JobPiece.objects.bulk_update(waiting, ["inspection", "reason"])
+    Job.objects.filter(pk=job.pk).update(version=F("version") + 1)
 
 
 def _accept(line: Journal, problems: Sequence[Problem], reason: str) -> None:
@@ -104,18 +126,19 @@ def _accept(line: Journal, problems: Sequence[Problem], reason: str) -> None:
     )
 
 
-def _write(line: Journal, head: Head, judged: Sequence[Judged]) -> list[Inspection]:
+def _write(line: Journal, site: Site, head: Head, judged: Sequence[Judged]) -> list[Inspection]:
     files = _Files(line)
     report = files.row(head.report) if head.report else None
     equipment = json.dumps([[name, due and due.isoformat()] for name, due in head.equipment])
     rows = Inspection.objects.bulk_create(
         Inspection(
             journal=line, seq=seq, at=line.at, component=one.found.piece, on=head.on, scope=head.scope,
+            since=since_of(head.on, head.hour, site),
             scheme=one.scheme, edition=scheme(one.scheme).edition, acceptance=head.acceptance[:40],
             class_before=one.before, class_given=one.found.given, class_computed=one.effect.computed,
             class_held=one.effect.held,
             tube_class=one.effect.tube, joint_class=one.effect.joint, differs=one.effect.differs,
-            unused=one.unused, repaired=one.repaired, resets=" ".join(sorted(one.resets)),
+            unused=one.unused, mended=" ".join(sorted(one.mended)), resets=" ".join(sorted(one.resets)),
             box_found=one.found.ends.box_found, box_after=one.found.ends.box_after,
             pin_found=one.found.ends.pin_found, pin_after=one.found.ends.pin_after,
             paint_seen=one.found.paint[:40], remarks=" ".join(one.found.remarks.split())[:300],
@@ -193,7 +216,8 @@ def _body(head: Head, found: Sequence[Found], reason: str) -> dict[str, object]:
         "on": head.on, "scope": head.scope, "scheme": head.scheme, "acceptance": head.acceptance,
         "inspector": head.inspector and head.inspector.pk, "company": head.company,
         "report_no": head.report_no, "equipment": [list(each) for each in head.equipment],
-        "job": head.job and head.job.pk, "report": head.report and head.report.digest, "reason": reason,
+        "job": head.job and head.job.pk, "hour": head.hour, "reason": reason,
+        "report": head.report and head.report.digest,
         "pieces": [
             {
                 "piece": one.piece.pk, "given": one.given, "ends": str(one.ends), "repaired": one.repaired,

@@ -91,7 +91,7 @@ class Recording:
             {"token": token, "batches": [{"key": str(uuid.uuid4()), "rows": rows[at : at + AT_ONCE]}]}
             for at in range(0, len(rows), AT_ONCE)
         ]
-        return seconds(lambda: [_send(client, body) for body in bodies])
+        return seconds(lambda: _send_all(client, bodies))
 
     def at_once(self, joints: Sequence[Component]) -> float:
         """Seconds of one batch, read already."""
@@ -111,6 +111,11 @@ class Recording:
             reads = tuple(Read(reading, "found", typed) for reading, typed in row.reads)
             found.append(Found(joint, tuple(row.looks), reads, row.given, Ends(**row.ends)))
         return found
+
+
+def _send_all(client: Client, bodies: Sequence[dict[str, Any]]) -> None:
+    for body in bodies:
+        _send(client, body)
 
 
 def _send(client: Client, body: dict[str, Any]) -> None:

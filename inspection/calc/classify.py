@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from inspection.calc.bodies import body_checks
 from inspection.calc.criteria import Scheme, scheme, schemes_for
 from inspection.calc.ends import end_checks, worse_state
-from inspection.calc.looked import ASKED, asked_for, looked_at
+from inspection.calc.looked import ASKED, ENDS, asked_for, looked_at
 from inspection.calc.readings import Look, Reading
 from inspection.calc.tube import tube_checks
 from inspection.calc.verdict import Check, Outcome
@@ -59,7 +59,7 @@ class Verdict:
     def to_hold(self) -> tuple[str, ...]:
         """Why the piece must stay out until somebody has seen to it: each reason one sentence."""
         bites = (Outcome.REPAIR, Outcome.REJECTS)
-        return tuple(check.words for check in self.checks if check.outcome in bites)
+        return tuple(check.words for check in self.checks if check.outcome in bites or check.is_indication)
 
 
 def classify(
@@ -87,7 +87,7 @@ def classify(
         *end_checks(read, spec, one, acceptance=acceptance, unused=unused),
     ]
     if one.computed:
-        checks += looked_at(read, seen, wanted, one, acceptance=acceptance, unused=unused)
+        checks += looked_at(read, seen, wanted, one, acceptance=acceptance, unused=unused, ends=ends_of(spec))
     return _verdict(one, scope, tuple(checks), spec, wanted)
 
 
@@ -111,7 +111,9 @@ def _verdict(
     open_tube = any(check.outcome is Outcome.UNKNOWN or (check.repair == "straighten" and not check.allows)
                     for check in tube)
     open_ends = any(check.outcome is Outcome.UNKNOWN for check in ends)
-    groups = {ASKED[what].group for what in wanted}
+    # A ladder of wall and diameter is climbed by figures: a look alone may lower a class, and makes none.
+    figures = "Repair" in one.names
+    groups = {ASKED[what].group for what in wanted if figures or ASKED[what].figure}
     tube_class = _known(one, tube_best, whole="tube" in groups and not open_tube)
     joint_class = _known(one, joint_best, whole="joint" in groups and not open_ends)
     at_best = one.worst((tube_best, joint_best))
@@ -126,6 +128,15 @@ def _verdict(
     return Verdict(one.code, one.edition, scope, checks, tube_class, joint_class, tube_best, joint_best,
                    computed if one.computed or at_best == one.last else "", at_best, states["box"],
                    states["pin"], missing)  # fmt: skip
+
+
+def ends_of(spec: SpecFacts) -> tuple[str, ...]:
+    """Return the ends that a piece of `spec` has, "box" and "pin"; both where nobody said.
+
+    No unit. Raises nothing. Source: the specification.
+    """
+    there = {spec.up_gender, spec.down_gender} & set(ENDS)
+    return tuple(end for end in ENDS if end in there) or ENDS
 
 
 def _has_both(spec: SpecFacts) -> bool:

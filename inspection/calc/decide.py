@@ -4,7 +4,7 @@ A plain function of everything that was ever written down, so that taking an ent
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from fractions import Fraction
 
@@ -25,8 +25,8 @@ _NEW = "Class 1"
 @dataclass(frozen=True)
 class Looked:
     """One inspection as it counts: `held` is the class that it came to, "" where it made none; `resets` the
-    scopes whose clocks it begins anew, from the moment `since` on; `repaired`: something was mended, so that
-    a class may rise."""
+    scopes whose clocks it begins anew, from the moment `since` on; `mended` the parts, "tube" and "joint",
+    that were repaired, so that their class may rise."""
 
     on: date
     scheme: str
@@ -34,7 +34,7 @@ class Looked:
     tube: str = ""
     joint: str = ""
     resets: frozenset[str] = frozenset()
-    repaired: bool = False
+    mended: frozenset[str] = frozenset()
     since: datetime | None = None
 
 
@@ -42,7 +42,9 @@ class Looked:
 class PieceFacts:
     """What is known of a piece. `looks` in the order of their days, the oldest first; `events` are the
     causes, days and moments of what it went through; `given` the class that its sender wrote; `scheme` the
-    one its site follows; `drilled_inside`: casing in the well inside which drilling goes on."""
+    one its site follows; `drilled_inside`: casing in the well inside which drilling goes on. It came first
+    on `came_on` and on this hire on `hired_on`, at the moment `hired_at`; None is on `received_on`, from the
+    first, so that going from site to site begins nothing anew."""
 
     spec: SpecFacts
     received_on: date
@@ -52,6 +54,9 @@ class PieceFacts:
     events: tuple[tuple[str, date, datetime], ...] = ()
     has_run: bool = False
     drilled_inside: bool = False
+    came_on: date | None = None
+    hired_on: date | None = None
+    hired_at: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -102,7 +107,7 @@ def decide(facts: PieceFacts, terms: Terms) -> Decided:
     zeros, since = _zeros(facts, one)
     due = limits_for(
         facts.spec.kind, zeros, on=terms.on, rules=terms.rules, service=terms.service,
-        circumstances=_circumstances(facts), margin=terms.margin, by_events=_by_events(facts, zeros, since),
+        circumstances=_circumstances(facts), margin=terms.margin, by_events=_by_events(facts, since),
     )  # fmt: skip
     return Decided(one.code, one.edition, name, tube, joint, day, zeros, since, due, hard_limit(due.days))
 
@@ -110,22 +115,51 @@ def decide(facts: PieceFacts, terms: Terms) -> Decided:
 def _class_of(facts: PieceFacts) -> tuple[Scheme, str, str, str, date | None]:
     one = scheme(facts.scheme)
     name = tube = joint = read_class(facts.given, one)[0] if facts.given else ""
-    if facts.spec.kind != "drill_pipe":
+    if not _has_parts(facts):
         tube = joint = ""
     day: date | None = None
     for look in facts.looks:
         if not (look.held or look.tube or look.joint):
             continue
-        if look.scheme != one.code or look.repaired or day is None:
-            if look.scheme != one.code:
-                one, name, tube, joint = scheme(look.scheme), "", "", ""
-            tube, joint = look.tube or tube, look.joint or joint
-            name = one.worst((look.held or name, look.tube, look.joint))
-        else:
-            name = one.worst((name, look.held, look.tube, look.joint))
-            tube, joint = one.worst((tube, look.tube)), one.worst((joint, look.joint))
+        if day is None:  # the first look supersedes the word of the sender
+            one, name, tube, joint = scheme(look.scheme), "", "", ""
+        elif look.scheme != one.code:
+            new = scheme(look.scheme)
+            name, tube, joint = (_carried(each, one, new) for each in (name, tube, joint))
+            one = new
+        was, known = name, (bool(tube), bool(joint))
+        tube = look.tube or tube if "tube" in look.mended else one.worst((tube, look.tube))
+        joint = look.joint or joint if "joint" in look.mended else one.worst((joint, look.joint))
+        name = one.worst((look.held or was, tube, joint))
+        if not _may_rise(facts, look, known):
+            name = one.worst((name, was))
         day = look.on
     return one, name, tube, joint, day
+
+
+def _has_parts(facts: PieceFacts) -> bool:
+    """Whether tube and tool joints are classed each by itself."""
+    return facts.spec.kind == "drill_pipe"
+
+
+def _may_rise(facts: PieceFacts, look: Looked, known: tuple[bool, bool]) -> bool:
+    """Whether a look may raise the class: only what was mended rises, and of drill pipe the part that was
+    not mended must be known, or it may be the one that made the class."""
+    if not _has_parts(facts):
+        return bool(look.mended)
+    return all(
+        part in look.mended or (look.mended and there)
+        for part, there in zip(("tube", "joint"), known, strict=True)
+    )
+
+
+def _carried(name: str, before: Scheme, new: Scheme) -> str:
+    """A class under another scheme: of the same name; what was not for use is of its last one."""
+    if not name:
+        return ""
+    if not before.step(name).use:
+        return new.last
+    return name if name in new.names else ""
 
 
 def kept_down(facts: PieceFacts, look: Looked) -> str:
@@ -134,12 +168,12 @@ def kept_down(facts: PieceFacts, look: Looked) -> str:
     `facts` are those before the look. Raises ValueError for an unknown scheme. Source: a class rises only by
     repair plus inspection, trade guide 1.
     """
-    if look.repaired or not look.held or not any(each.held for each in facts.looks):
+    if not look.held or not facts.looks:
         return ""
-    one, name, *_ = _class_of(facts)
-    if one.code != look.scheme or not name:
-        return ""
-    return name if one.is_worse(name, look.held) else ""
+    alone = replace(facts, looks=(look,))
+    one, name, *_ = _class_of(replace(facts, looks=(*facts.looks, look)))
+    by_itself = _class_of(alone)[1]
+    return name if name and by_itself and one.is_worse(name, by_itself) else ""
 
 
 def _zeros(
@@ -149,9 +183,9 @@ def _zeros(
     new = read_class(facts.given, one)[0] == _NEW if facts.given else False
     zeros: dict[str, date | None] = dict.fromkeys(BASES)
     since: dict[str, datetime | None] = dict.fromkeys(BASES)
-    zeros["rental"] = facts.received_on
+    zeros["rental"], since["rental"] = facts.hired_on or facts.received_on, facts.hired_at
     if new:
-        zeros |= dict.fromkeys(("new", *_LOOKED), facts.received_on)
+        zeros |= dict.fromkeys(("new", *_LOOKED), facts.came_on or facts.received_on)
     for look in facts.looks:
         for basis in look.resets:
             zeros[basis], since[basis] = look.on, look.since
@@ -165,17 +199,14 @@ def _circumstances(facts: PieceFacts) -> set[str]:
     return found
 
 
-def _by_events(
-    facts: PieceFacts, zeros: dict[str, date | None], since: dict[str, datetime | None]
-) -> list[DayLimit]:
+def _by_events(facts: PieceFacts, since: dict[str, datetime | None]) -> list[DayLimit]:
     """What events made due and no look has answered: a look answers what was before its own moment."""
     known = set(event_codes())
     found = []
     for cause, day, moment in facts.events:
         for limit in due_by_event(cause, facts.spec.kind, day) if cause in known else ():
-            zero, looked = zeros.get(limit.basis), since.get(limit.basis)
-            answered = looked >= moment if looked else zero is not None and zero > day
-            if not answered:
+            looked = since.get(limit.basis)
+            if looked is None or looked < moment:  # a delivery answers nothing: nobody looked
                 found.append(limit)
     return found
 

@@ -6,11 +6,11 @@ unknown history is due, never fine.
 
 from calendar import monthrange
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from inspection.calc.rules import ONE_TENTH, Rule, default_rules, governing, over_of, soon_of
+from inspection.calc.rules import ONE_TENTH, Rule, backstops, default_rules, governing, over_of, soon_of
 from rack.calc.checks import Severity
 from rack.calc.standing import EVER, NEVER, STANDINGS, Clock, Days, dates, state_on
 
@@ -30,7 +30,7 @@ _SINCE = {"new": "since new", "rental": "on hire", "service": "since service",
 @dataclass(frozen=True)
 class ClockLimit:
     """Limits of one clock as amounts since its zero, in the clock's own unit. `known` is False where the
-    zero is not known: then the piece is due whatever the clock says."""
+    zero is not known: then the piece is due whatever the clock says. `over_by` is whose limit `over` is."""
 
     clock: str
     basis: str
@@ -43,6 +43,7 @@ class ClockLimit:
     source: str
     conf: str
     why: str
+    over_by: str = "default"
 
 
 @dataclass(frozen=True)
@@ -128,7 +129,9 @@ def day_limit(rule: Rule, zero: date | None, margin: Fraction = ONE_TENTH) -> Da
         raise ValueError(f"rule: it runs by {rule.clock}, not by days")
     if zero is None:
         why = short(f"{NO_REPORT}: {_why(rule)}")
-        return DayLimit(rule.basis, EVER, EVER, EVER, NEVER, rule.authority, rule.severity, rule.source,
+        # What nobody proved is due; past a limit that stops it is out, because unknown never passes.
+        over = NEVER if rule.severity is Severity.NOTE else EVER
+        return DayLimit(rule.basis, EVER, EVER, EVER, over, rule.authority, rule.severity, rule.source,
                         rule.conf, why)
     if rule.clock == "days":
         soon, due = _later(zero, soon_of(rule, margin)), _later(zero, rule.due)
@@ -151,7 +154,7 @@ def clock_limit(rule: Rule, *, known: bool, margin: Fraction = ONE_TENTH) -> Clo
         raise ValueError(f"rule: it runs by {rule.clock}, not by a clock of the string")
     why = _why(rule) if known else short(f"{NO_REPORT}: {_why(rule)}")
     return ClockLimit(rule.clock, rule.basis, soon_of(rule, margin), rule.due, over_of(rule), known,
-                      rule.authority, rule.severity, rule.source, rule.conf, why)
+                      rule.authority, rule.severity, rule.source, rule.conf, why, rule.authority)
 
 
 def limits_for(
@@ -168,14 +171,17 @@ def limits_for(
     Source: each rule's own.
     """  # fmt: skip
     here = {*circumstances, "lifting"} if kind == "lift_sub" else set(circumstances)
-    held = governing(default_rules() if rules is None else rules, kind, service, on, circumstances=here)
+    known = default_rules() if rules is None else rules
+    stopping = backstops(known, kind, service, on, circumstances=here)
+    behind = {rule.family: rule for rule in stopping}
     clocks, days = [], []
-    for rule in held:
-        zero = zeros.get(rule.basis)
+    for rule in governing(known, kind, service, on, circumstances=here):
+        zero, hard = zeros.get(rule.basis), behind.get(rule.family)
         if rule.clock in ("days", "months"):
-            days.append(day_limit(rule, zero, margin))
+            days += [day_limit(one, zero, margin) for one in (rule, hard) if one]
         else:
-            clocks.append(clock_limit(rule, known=zero is not None, margin=margin))
+            limit = clock_limit(rule, known=zero is not None, margin=margin)
+            clocks.append(replace(limit, over=over_of(hard), over_by=hard.authority) if hard else limit)
     days += by_events
     days.sort(key=lambda one: (one.due_on, one.over_on))
     unknown = [limit.why for limit in clocks if not limit.known]

@@ -48,6 +48,11 @@ class Ends:
         return any(found not in ("", "ok", "reject") and after == "ok" for found, after in both)
 
     @property
+    def said(self) -> bool:
+        """Whether anything was said of an end."""
+        return bool(self.box_found or self.box_after or self.pin_found or self.pin_after)
+
+    @property
     def open(self) -> tuple[str, ...]:
         """What is still to be done: "box to recut"."""
         last = {"box": self.box_after or self.box_found, "pin": self.pin_after or self.pin_found}
@@ -95,12 +100,15 @@ def _lowered(one: Scheme, at_best: str) -> str:
 def effective(readings: Iterable[tuple[Reading, str]]) -> tuple[Reading, ...]:
     """Return those of `readings` that judge; each is a pair of a reading and its stage, "found" or "after".
 
-    A reading after repair takes the place of those of the same thing at the same part. No unit of its own.
+    A reading after repair takes the place of those of the same thing at the same part and place; one without
+    a place only of those without one, so that nothing that was found is lost. No unit of its own.
     Raises nothing. Source: as found and after repair are both kept, trade guide 2.
     """
     both = list(readings)
-    mended = {(one.what, one.part) for one, stage in both if stage == "after"}
-    return tuple(one for one, stage in both if stage == "after" or (one.what, one.part) not in mended)
+    mended = {(one.what, one.part, one.where) for one, stage in both if stage == "after"}
+    return tuple(
+        one for one, stage in both if stage == "after" or (one.what, one.part, one.where) not in mended
+    )
 
 
 def cut_problems(name: str, ends: Ends, readings: Sequence[Reading], *, has_length: bool) -> list[Problem]:

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from inspection.calc.criteria import Scheme
-from inspection.calc.readings import Look, Reading
+from inspection.calc.readings import WHATS, Look, Reading
 from inspection.calc.verdict import Check, Outcome
 from rack.calc.checks import Severity
 
 SCOPES = ("visual", "connections", "tube", "full")
+ENDS = ("box", "pin")
 _SOURCE = "what a scope asks for: trade guide 2 and 12, common practice"
 
 
@@ -68,42 +69,52 @@ def asked_for(kind: str, scope: str, asked: Iterable[str] | None = None) -> froz
 
 def looked_at(
     readings: Sequence[Reading], looks: Sequence[Look], wanted: Iterable[str], scheme: Scheme, *,
-    acceptance: str = "", unused: bool = False,
+    acceptance: str = "", unused: bool = False, ends: Sequence[str] = ENDS,
 ) -> list[Check]:
     """Return one check for each thing that is `wanted`: looked at, looked at without a figure, or not.
 
     `readings` and `looks` are what was done, `scheme` the classes, `acceptance` the class that a look
-    without a figure proves, `unused`: never run. Raises nothing. Source: trade guide 12: "done, nothing to
-    reject" is a look, a method without result is none.
+    without a figure proves, `unused`: never run; `ends` are those the piece has, and each is asked for by
+    itself. Raises nothing. Source: trade guide 12: "done, nothing to reject" is a look, a method without
+    result is none, and an indication is proved up first.
     """  # fmt: skip
     found = [check for key in ASKED if key in set(wanted)
-             for check in _one(ASKED[key], readings, looks, scheme, acceptance, unused=unused)]
+             for part in _parts_of(ASKED[key], ends)
+             for check in _one(ASKED[key], part, readings, looks, scheme, acceptance, unused=unused)]
     found += [_indication(look) for look in looks if look.result == "indication"]
     return found
 
 
+def _parts_of(ask: Ask, ends: Sequence[str]) -> tuple[str, ...]:
+    """The parts at which a thing is asked for: the tube once, each end by itself, a shoulder at the box."""
+    if ask.group == "tube":
+        return ("tube",)
+    return tuple(end for end in ends if any(end in WHATS[what].parts for what in ask.whats))
+
+
 def _one(
-    ask: Ask, readings: Sequence[Reading], looks: Sequence[Look], scheme: Scheme, acceptance: str, *,
-    unused: bool,
+    ask: Ask, part: str, readings: Sequence[Reading], looks: Sequence[Look], scheme: Scheme,
+    acceptance: str, *, unused: bool,
 ) -> Iterator[Check]:  # fmt: skip
-    parts = ("tube", "body") if ask.group == "tube" else ("box", "pin")
-    part = "tube" if ask.group == "tube" else "joint"
+    parts = ("tube", "body") if part == "tube" else (part,)
     if any(one.what in ask.whats and one.part in parts for one in readings):
         if not ask.figure:  # a figure has a check of its own
             yield _seen(ask, part, scheme, unused=unused)
         return
-    done = [look.method for look in looks if look.done and look.method in ask.methods]
+    done = [look.method for look in looks if look.is_clean and look.method in ask.methods
+            and look.part in ("", *parts)]
+    name = f"{ask.label}, {part}" if part in ENDS else ask.label
     if not done:
-        yield Check(ask.label, part, f"{ask.label[:1].upper()}{ask.label[1:]}: not looked at.",
+        yield Check(ask.label, part, f"{name[:1].upper()}{name[1:]}: not looked at.",
                     Outcome.UNKNOWN, Severity.ASKS, source=_SOURCE, conf="CP")
     elif not ask.figure:
         yield _seen(ask, part, scheme, unused=unused)
     elif acceptance:
-        yield Check(ask.label, part, f"{ask.label[:1].upper()}{ask.label[1:]}: {done[0]} done, nothing to "
+        yield Check(ask.label, part, f"{name[:1].upper()}{name[1:]}: {done[0]} done, nothing to "
                     f"reject at {acceptance}.", Outcome.PASSES, Severity.NOTE, allows=acceptance,
                     measured="nothing to reject", source=_SOURCE, conf="CP")
     else:
-        yield Check(ask.label, part, f"{ask.label[:1].upper()}{ask.label[1:]}: {done[0]} done, nothing to "
+        yield Check(ask.label, part, f"{name[:1].upper()}{name[1:]}: {done[0]} done, nothing to "
                     "reject, without a figure and without a class it was accepted to.", Outcome.UNKNOWN,
                     Severity.ASKS, measured="nothing to reject", source=_SOURCE, conf="CP")
 
@@ -113,7 +124,8 @@ def _seen(ask: Ask, part: str, scheme: Scheme, *, unused: bool) -> Check:
     best = scheme.names[0]
     if best == "Class 1" and not unused:
         best = scheme.names[1]
-    return Check(ask.label, part, f"{ask.label[:1].upper()}{ask.label[1:]}: looked at.", Outcome.PASSES,
+    name = f"{ask.label}, {part}" if part in ENDS else ask.label
+    return Check(ask.label, part, f"{name[:1].upper()}{name[1:]}: looked at.", Outcome.PASSES,
                  Severity.NOTE, allows=best, measured="looked at", source=_SOURCE, conf="CP")
 
 

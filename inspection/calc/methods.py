@@ -139,13 +139,14 @@ _COUPLED_NEEDS = {"visual": (("VT-T",), ("VT-C",)), "connections": (("VT-C",),),
 def scopes_reset(looks: Iterable[Look], kind: str) -> frozenset[str]:
     """Return the scopes whose clocks begin anew: "visual", "connections", "tube", "full".
 
-    `looks` with a result count, blank ones do not; `kind` is a kind's code. Full is reset when every scope
+    `looks` that found nothing to reject count; blank ones do not, and an indication is proved up first;
+    `kind` is a kind's code. Full is reset when every scope
     of the kind is: a small look never winds back the big clock. Raises ValueError for an unknown kind.
     Source: trade guide 12, law 7; which methods make a scope is common practice.
     """
     if kind not in KINDS:
         raise ValueError(f"kind: {kind!r} is no kind of piece")
-    done = {look.method for look in looks if look.done}
+    done = {look.method for look in looks if look.is_clean}
     needs = _NEEDS if kind in _TUBED else _COUPLED_NEEDS if kind in _COUPLED else _BHA_NEEDS
     reset = {scope for scope, groups in needs.items() if all(done & set(group) for group in groups)}
     return frozenset(reset | {"full"}) if reset == set(needs) else frozenset(reset)

@@ -134,3 +134,8 @@ class Look:
     def done(self) -> bool:
         """Whether it was looked at."""
         return self.result != ""
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether it was looked at and found nothing to reject: an indication is proved up first."""
+        return self.result == "nothing to reject"

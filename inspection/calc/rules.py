@@ -108,6 +108,31 @@ def governing(
     contract, company and law hold where they are stricter than that. `circumstances` are words of `ONLY`.
     Raises ValueError for an unknown kind or service. Source: trade guide 3, common practice.
     """
+    families = _families(rules, kind, service, on, circumstances)
+    return tuple(_holds(by_authority) for by_authority in families)
+
+
+def backstops(
+    rules: Sequence[Rule], kind: str, service: str, on: date, *, circumstances: Iterable[str] = ()
+) -> tuple[Rule, ...]:
+    """Return the strictest of `rules` of maker, contract, company and law where another, stricter one holds.
+
+    A default of ours may make a piece due sooner, but it only tells: past the contract's own figure the
+    piece stops all the same. `kind`, `service`, `on` and `circumstances` as `governing`, no unit. Raises
+    ValueError as `governing`. Source: law 9 of the house.
+    """
+    found = []
+    for by_authority in _families(rules, kind, service, on, circumstances):
+        hard = [rule for name, rule in by_authority.items() if name != "default"]
+        if hard and _holds(by_authority).authority == "default":
+            found.append(min(hard, key=strictness))
+    return tuple(found)
+
+
+def _families(
+    rules: Sequence[Rule], kind: str, service: str, on: date, circumstances: Iterable[str]
+) -> list[dict[str, Rule]]:
+    """The newest rule of each authority that fits, family by family."""
     if kind not in KINDS or service not in SERVICES:
         raise ValueError(f"{kind!r} is no kind or {service!r} none of {', '.join(SERVICES)}")
     here = {"", *circumstances}
@@ -121,7 +146,7 @@ def governing(
     families: dict[tuple[str, str], dict[str, Rule]] = {}
     for (family, authority), rule in newest.items():
         families.setdefault(family, {})[authority] = rule
-    return tuple(_holds(by_authority) for by_authority in families.values())
+    return list(families.values())
 
 
 def _rank(rule: Rule) -> tuple[bool, date, bool, bool]:

@@ -48,6 +48,11 @@ class Check:
     conf: str = ""
 
     @property
+    def is_indication(self) -> bool:
+        """Whether a method saw something that nobody has proved up yet."""
+        return self.outcome is Outcome.UNKNOWN and self.measured == "indication"
+
+    @property
     def problem(self) -> Problem | None:
         """The check as a problem for the page, None when it passes."""
         if self.outcome is Outcome.PASSES:

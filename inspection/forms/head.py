@@ -32,6 +32,10 @@ class HeadForm(forms.Form):
         label="Day of the inspection", input_formats=DAY_FORMATS,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )  # fmt: skip
+    hour = forms.TimeField(
+        label="Hour", required=False, widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        help_text="Where it turned on that day too: without the hour all of that day counts as run since.",
+    )  # fmt: skip
     scope = forms.ChoiceField(label="Scope", choices=SCOPE_CHOICES, initial="full")
     scheme = forms.ChoiceField(label="Scheme and edition", required=False)
     acceptance = forms.ChoiceField(
@@ -124,7 +128,7 @@ class HeadForm(forms.Form):
             typed["on"], typed["scope"], typed.get("scheme", ""), typed.get("acceptance", ""),
             typed["inspector"], typed["company"], typed["report_no"],
             tuple((name, date.fromisoformat(day) if day else None) for name, day in typed["equipment"]),
-            typed.get("job"), report,
+            typed.get("job"), report, typed["hour"],
         )  # fmt: skip
 
     def remembered(self, report: Kept | None) -> dict[str, str]:
@@ -132,7 +136,8 @@ class HeadForm(forms.Form):
         typed = self.cleaned_data
         lines = [f"{name}; {day}" if day else name for name, day in typed["equipment"]]
         return {
-            "on": typed["on"].isoformat(), "scope": typed["scope"], "scheme": typed.get("scheme", ""),
+            "on": typed["on"].isoformat(), "hour": f"{typed['hour']:%H:%M}" if typed["hour"] else "",
+            "scope": typed["scope"], "scheme": typed.get("scheme", ""),
             "acceptance": typed.get("acceptance", ""), "company": typed["company"],
             "report_no": typed["report_no"], "equipment": "\n".join(lines),
             "inspector": str(typed["inspector"].pk) if typed["inspector"] else "",

@@ -1,12 +1,13 @@
 """What is known of pieces, read in a few questions whatever their number, as the pure rules take it."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
-from datetime import date, datetime
+from collections.abc import Collection, Iterable, Sequence
+from datetime import date, datetime, time, timedelta
 from fractions import Fraction
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import DateTimeField, F
+from django.db.models import DateTimeField, F, Max, Min, Q
 from django.db.models.functions import Coalesce
 
 from inspection.calc.criteria import scheme, schemes_for
@@ -16,7 +17,7 @@ from inspection.models.inspections import Inspection
 from inspection.models.policies import Follows, IntervalRule, Policy, as_rule
 from rack.calc.happenings import HAPPENINGS
 from rack.calc.specs import SpecFacts, spec_from_key
-from rack.models import Component, EventPiece, Hours, Site
+from rack.models import Component, Delivered, EventPiece, Hours, Site
 from rack.models.links import given_classes
 
 #: So many primary keys are bound in one question.
@@ -61,7 +62,7 @@ def piece_facts(pieces: Collection[Component], *, using: str = "default") -> dic
     """What is known of each of these pieces, by primary key."""
     ids = [piece.pk for piece in pieces]
     looks, events = looks_of(ids, using=using), _events_of(ids, using)
-    run, given = have_run(ids, using), given_classes(ids, using=using)
+    run, given, came = have_run(ids, using), given_classes(ids, using=using), _came(ids, using)
     follows: dict[int, list[tuple[date, str]]] = {}
     schemes: dict[tuple[int, date], dict[str, str]] = {}
     specs: dict[str, SpecFacts] = {}
@@ -80,7 +81,40 @@ def piece_facts(pieces: Collection[Component], *, using: str = "default") -> dic
             specs[key], piece.received_on, code, given.get(piece.pk, ""),
             tuple(looks.get(piece.pk, ())), tuple(events.get(piece.pk, ())), piece.pk in run,
             drilled_inside=kind == "casing" and piece.state == "left_in_well",
+            **_days_of(came.get(piece.pk, ()), piece.site),
         )  # fmt: skip
+    return found
+
+
+def _came(ids: Collection[int], using: str) -> dict[int, tuple[datetime, datetime]]:
+    """When each of these pieces came by a delivery, first and last."""
+    found: dict[int, tuple[datetime, datetime]] = {}
+    for some in in_parts(ids):
+        rows = Delivered.objects.using(using).standing().filter(component__in=some).order_by()
+        ends = rows.values("component").annotate(first=Min("at"), last=Max("at"))
+        found |= {pk: (first, last) for pk, first, last in ends.values_list("component", "first", "last")}
+    return found
+
+
+def _days_of(came: Sequence[datetime], site: Site) -> dict[str, Any]:
+    """The day of the first delivery, and day and moment of this hire; a first hire counts from the first."""
+    if not came:
+        return {}
+    first, last = (moment.astimezone(site.zone).date() for moment in came)
+    return {"came_on": first, "hired_on": last, "hired_at": came[1] if came[1] > came[0] else None}
+
+
+def turned_on(ids: Collection[int], day: date, site: Site) -> set[int]:
+    """Those of these pieces that turned on a day at a site, or went through something."""
+    begins = since_of(day, None, site)
+    ends = begins + timedelta(days=1)
+    found: set[int] = set()
+    for some in in_parts(ids):
+        hours = Hours.objects.standing().filter(component__in=some, leg__from_at__lt=ends)
+        hours = hours.filter(Q(leg__to_at__gt=begins) | Q(leg__to_at=None, leg__from_at__gte=begins))
+        events = EventPiece.objects.standing().filter(component__in=some, event__from_at__gte=begins)
+        for rows in (hours, events.filter(event__from_at__lt=ends)):
+            found |= set(rows.order_by().values_list("component", flat=True).distinct())
     return found
 
 
@@ -89,7 +123,6 @@ def looks_of(ids: Collection[int], *, using: str = "default") -> dict[int, list[
     found: dict[int, list[Looked]] = defaultdict(list)
     for some in in_parts(ids):
         rows = Inspection.objects.using(using).standing().filter(component__in=some).order_by("on", "id")
-        rows = rows.select_related("component__site")
         for row in rows:
             found[row.component_id].append(as_looked(row))
     return found
@@ -99,7 +132,7 @@ def as_looked(row: Inspection) -> Looked:
     """An inspection as it counts."""
     return Looked(
         row.on, row.scheme, row.class_held, row.tube_class, row.joint_class,
-        frozenset(row.resets.split()), row.repaired, since_of(row.on, row.at, row.component.site),
+        frozenset(row.resets.split()), frozenset(row.mended.split()), row.since,
     )  # fmt: skip
 
 
@@ -126,32 +159,32 @@ def have_run(ids: Collection[int], using: str = "default") -> set[int]:
     return found
 
 
+def ran_at() -> Coalesce:
+    """When the hours of a row of their ledger ran, and not when it was written down."""
+    return Coalesce("leg__from_at", "event__from_at", "run__out_at", F("at"), output_field=DateTimeField())
+
+
 def ran_after(
-    ids: Collection[int], after: datetime
+    ids: Collection[int], after: datetime, *, using: str = "default"
 ) -> dict[tuple[int, str], list[tuple[datetime, int | None]]]:
     """What each clock of these pieces ran after a moment, by when it ran and not when it was written down;
     None where it ran an unknown time."""
     found: dict[tuple[int, str], list[tuple[datetime, int | None]]] = defaultdict(list)
-    moment = Coalesce(
-        "leg__from_at", "event__from_at", "run__out_at", F("at"), output_field=DateTimeField()
-    )
     for some in in_parts(ids):
-        rows = Hours.objects.standing().filter(component__in=some).annotate(moment=moment)
+        rows = Hours.objects.using(using).standing().filter(component__in=some).annotate(moment=ran_at())
         later = rows.filter(moment__gte=after).order_by("id")
         for piece, clock, when, amount in later.values_list("component", "clock", "moment", "amount"):
             found[piece, clock].append((when, amount))
     return found
 
 
-def since_of(on: date, at: datetime, site: Site) -> datetime:
+def since_of(on: date, hour: time | None, site: Site) -> datetime:
     """The moment from which hours count as run since a look.
 
-    Written down on its own day it is that moment. Written down later it is the beginning of its day: what
-    ran on that day may have run after it, and counts, which is the safe side.
+    Without its hour it is the beginning of its day: what ran on that day may have run after it, and counts,
+    which is the safe side.
     """
-    if at.astimezone(site.zone).date() == on:
-        return at
-    return datetime.combine(on, datetime.min.time(), tzinfo=site.zone)
+    return datetime.combine(on, hour or time.min, tzinfo=site.zone)
 
 
 def in_parts(ids: Iterable[int]) -> list[list[int]]:

@@ -32,12 +32,13 @@ class Inspection(PieceEntry):
 
     `class_before` is what the register held before, `class_given` the inspector's, `class_computed` what the
     readings make, `class_held` the worse of both; `differs` is the sentence for the list of differences.
-    `resets` are the scopes whose clocks begin anew, blank-separated; `repaired` says that something was
-    mended, so that its class may rise. Box and pin: what was to be done with each as found, and after
-    repair. `unused`: it had never run.
+    `resets` are the scopes whose clocks begin anew, blank-separated, for what ran from the moment `since` on;
+    `mended` the parts that were repaired, so that their class may rise. Box and pin: what was to be done with
+    each as found, and after repair. `unused`: it had never run.
     """
 
     on = models.DateField()
+    since = models.DateTimeField()
     scope = models.CharField(max_length=12, choices=SCOPE_CHOICES)
     scheme = models.CharField(max_length=40)
     edition = models.CharField(max_length=40)
@@ -50,7 +51,7 @@ class Inspection(PieceEntry):
     joint_class = models.CharField(max_length=40, blank=True)
     differs = models.TextField(blank=True)
     unused = models.BooleanField(default=False)
-    repaired = models.BooleanField(default=False)
+    mended = models.CharField(max_length=16, blank=True)
     resets = models.CharField(max_length=60, blank=True)
     box_found = models.CharField(max_length=12, blank=True)
     box_after = models.CharField(max_length=12, blank=True)
@@ -80,6 +81,11 @@ class Inspection(PieceEntry):
             *PieceEntry.Meta.indexes,
             models.Index(fields=["component", "-on", "-id"], name="inspection_newest"),
         ]
+
+    @property
+    def repaired(self) -> bool:
+        """Whether something was mended."""
+        return bool(self.mended)
 
     @property
     def scheme_said(self) -> str:

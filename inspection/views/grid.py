@@ -65,7 +65,7 @@ def _begin(request: HttpRequest, site: Site, form: ChooseForm, pieces: list[Comp
     head = GridHeadForm(request.POST, request.FILES, site=site, spec=pieces[0].spec.as_facts)
     report, problems = report_of(head)
     if head.is_valid():
-        found = head_problems(head.head(report), timezone.localdate(timezone=site.zone))
+        found = head_problems(head.head(report), timezone.localdate(timezone=site.zone), site)
         if not head.cleaned_data["methods"]:
             found.append(asks("No method is named: then only what is typed was looked at.", code="methods",
                               source="a method without result is not looked at, trade guide 12"))  # fmt: skip
@@ -91,7 +91,7 @@ def _sheet(
         typed["job"].pk if typed.get("job") else None,
         [report.digest, report.name, report.media] if report else [], typed["methods"], typed["unit"],
         typed["reason"], f"{count}, {pieces[0].spec.kind_entry.name}, {typed['scope']}, {typed['on']}",
-        [piece.pk for piece in pieces],
+        [piece.pk for piece in pieces], typed["hour"].isoformat() if typed["hour"] else "",
     )  # fmt: skip
 
 

@@ -111,7 +111,7 @@ def _known_scheme(code: str, piece: Component) -> str:
 
 def _judged(piece: Component, head: Head, found: Found) -> list[Problem]:
     today = timezone.localdate(timezone=piece.site.zone)
-    problems = head_problems(head, today)
+    problems = head_problems(head, today, piece.site)
     if found.is_empty:
         return problems
     try:

@@ -58,7 +58,7 @@ def preview_of(incoming: Incoming, site: Site) -> Preview:
     head = _head(incoming, read, site, today)
     lines, of_all = _lines(read, tied, out, head, site, today, with_lot=bool(incoming.lot))
     whole = [one for one in read.problems if not one.where.startswith("row ")]
-    whole += [*of_all, *_accepted_before(incoming, read, site), *_head_stops(head, today)]
+    whole += [*of_all, *_accepted_before(incoming, read, site), *_head_stops(head, today, site)]
     return Preview(
         read, tuple(sorted(lines, key=lambda one: (one.weight, one.joint.row))), tuple(whole),
         _missing(of_lot, tied), _spellings(read), head,
@@ -89,9 +89,9 @@ def _head(incoming: Incoming, read: ReadReport, site: Site, today: date) -> Head
     )  # fmt: skip
 
 
-def _head_stops(head: Head, today: date) -> list[Problem]:
+def _head_stops(head: Head, today: date, site: Site) -> list[Problem]:
     """What the action would refuse of the head; inspectors and calibration are named by the report itself."""
-    return [one for one in head_problems(head, today) if one.severity is Severity.STOPS]
+    return [one for one in head_problems(head, today, site) if one.severity is Severity.STOPS]
 
 
 def _lines(

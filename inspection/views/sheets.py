@@ -2,7 +2,7 @@
 
 import uuid
 from dataclasses import asdict, dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from django.core import signing
 from django.http import HttpRequest
@@ -43,6 +43,7 @@ class Sheet:
     reason: str
     title: str
     pieces: list[int]
+    hour: str = ""
     begun: str = field(default_factory=lambda: timezone.now().isoformat())
 
     def token(self) -> str:
@@ -55,8 +56,9 @@ class Sheet:
         return Head(
             date.fromisoformat(self.on), self.scope, self.scheme, self.acceptance,
             Inspector.objects.filter(site=site, pk=self.inspector or 0).first(), self.company, self.report_no,
-            equipment, Job.objects.at(site).open().filter(pk=self.job or 0).first(),
+            equipment, Job.objects.at(site).filter(pk=self.job or 0).first(),
             Kept(*self.report) if self.report else None,
+            time.fromisoformat(self.hour) if self.hour else None,
         )  # fmt: skip
 
     def scheme_of(self, site: Site, piece: Component) -> Scheme:

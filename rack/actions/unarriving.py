@@ -10,6 +10,7 @@ from rack.actions.locks import lock_load, lock_pieces
 from rack.calc.checks import Problem, stops
 from rack.errors import Refused
 from rack.models import Arrival, Component, Journal, Line, Loaded, LoadOut, Move, Place
+from rack.neighbours import tell_received
 from rack.people import check_can
 
 _AT_ONCE = 500
@@ -43,6 +44,7 @@ def undo_arrival(asked: Asked, arrival: Arrival, reason: str) -> Arrival:
         if problems:
             raise Refused(problems)
         _turn_back(line, now, moves)
+        tell_received(line, [move.component_id for move in moves])
         LoadOut.objects.filter(pk=now.pk).update(state="sent", version=F("version") + 1)
         return Arrival.objects.create(
             journal=line, at=line.at, loadout=now, sheet_id=arrival.sheet_id, place_id=arrival.place_id,

@@ -39,7 +39,7 @@ def clocks_of(ids: Collection[int], *, using: str = "default") -> dict[int, list
     return found
 
 
-def totals_of(ids: Collection[int]) -> dict[tuple[int, str], int]:
+def totals_of(ids: Collection[int], *, using: str = "default") -> dict[tuple[int, str], int]:
     """What each clock of these pieces shows in all: the figure that a new mark of zero is set at."""
-    rows = Clock.objects.filter(component__in=list(ids)).order_by("pk")
+    rows = Clock.objects.using(using).filter(component__in=list(ids)).order_by("pk")
     return {(piece, clock): total for piece, clock, total in rows.values_list("component", "clock", "total")}

@@ -45,6 +45,7 @@ def good(**more: Reading) -> list[Reading]:
     """Return the readings of a sound used joint of 5 in 19.50 S135; `more` replaces or adds one by name."""
     read = {
         "wall": Reading("wall", nm=nm("0.340")), "od": Reading("od", nm=nm("4.960")),
-        "box_od": Reading("od", "box", nm=nm("6.5")), "shoulder": Reading("shoulder", "box", nm=nm("31/64")),
+        "box_od": Reading("od", "box", nm=nm("6.5")), "pin_od": Reading("od", "pin", nm=nm("6.5")),
+        "shoulder": Reading("shoulder", "box", nm=nm("31/64")),
     }  # fmt: skip
     return list({**read, **more}.values())

@@ -1,11 +1,13 @@
 """What all inspections of a piece come to: a class falls, and rises by repair alone; events and looks."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from inspection.calc.criteria import scheme
 from inspection.calc.decide import Looked, PieceFacts, Terms, decide, kept_down
-from inspection.calc.rules import default_rules
+from inspection.calc.rules import Rule, default_rules
 from rack.calc.specs import SpecFacts
 from rack.calc.standing import EVER, NEVER
 from tests.inspection.pieces import pipe
@@ -14,6 +16,8 @@ CODE = "api_rp7g2_2009"
 PARTS = "api_rp7g2_2009_components"
 DAY = date(2026, 3, 2)
 TERMS = Terms(default_rules(), date(2026, 6, 1))
+BOTH = frozenset({"tube", "joint"})
+JOINT = frozenset({"joint"})
 ALL = frozenset({"visual", "connections", "tube", "full"})
 COLLAR = SpecFacts("collar", od_nm=165_100_000)
 
@@ -37,10 +41,16 @@ def of(*looks: Looked, **more) -> PieceFacts:
     ([look("Premium")], "Premium"),
     ([look("Premium"), look("Class 2", 1)], "Class 2"),
     ([look("Class 2"), look("Premium", 1)], "Class 2"),
-    ([look("Class 2"), look("Premium", 1, repaired=True)], "Premium"),
-    ([look("Class 2"), look("Premium", 1, repaired=True), look("Class 2", 2)], "Class 2"),
+    ([look("Class 2"), look("Premium", 1, mended=BOTH)], "Premium"),
+    ([look("Class 2"), look("Premium", 1, mended=BOTH), look("Class 2", 2)], "Class 2"),
     ([look("Premium"), look("", 1, tube="Class 2")], "Class 2"),
     ([look("Premium"), look("", 1)], "Premium"),
+    # Only what was mended rises: a box that was refaced makes no tube whole.
+    ([look("Class 2", tube="Class 2", joint="Premium"), look("Premium", 1, mended=JOINT)], "Class 2"),
+    ([look("Class 2", tube="Premium", joint="Class 2"), look("Premium", 1, mended=JOINT, joint="Premium")],
+     "Premium"),
+    ([look("Scrap", tube="Scrap"), look("Premium", 1, mended=JOINT)], "Scrap"),
+    ([look("Class 2"), look("Premium", 1, mended=JOINT)], "Class 2"),
 ])  # fmt: skip
 def test_a_class_falls_with_any_look_and_rises_by_repair_alone(looks, holds):
     assert decide(of(*looks), TERMS).pipe_class == holds
@@ -48,7 +58,7 @@ def test_a_class_falls_with_any_look_and_rises_by_repair_alone(looks, holds):
 
 def test_what_keeps_a_class_down_is_named():
     assert kept_down(of(look("Class 2")), look("Premium", 1)) == "Class 2"
-    assert kept_down(of(look("Class 2")), look("Premium", 1, repaired=True)) == ""
+    assert kept_down(of(look("Class 2")), look("Premium", 1, mended=BOTH)) == ""
     assert kept_down(of(), look("Premium")) == ""
 
 
@@ -60,10 +70,42 @@ def test_the_word_of_the_sender_stands_and_new_is_premium_after_a_run(given, has
     assert decide(of(given=given, has_run=has_run), TERMS).pipe_class == holds
 
 
-def test_another_scheme_begins_its_own_ladder():
-    other = look("Class 2", 5, scheme="ds1_4th")
-    one = decide(of(look("Premium"), other), TERMS)
-    assert (one.scheme, one.pipe_class) == ("ds1_4th", "Class 2")
+@pytest.mark.parametrize(("first", "second", "holds"), [
+    ("Premium", "Class 2", "Class 2"), ("Class 2", "Premium", "Class 2"), ("Scrap", "Premium", "Reject"),
+])  # fmt: skip
+def test_another_scheme_carries_the_class_over_and_raises_none(first, second, holds):
+    other = look(second, 5, scheme="ds1_4th")
+    one = decide(of(look(first), other), TERMS)
+    assert one.scheme == "ds1_4th"
+    assert one.pipe_class in (holds, scheme("ds1_4th").last if holds == "Reject" else holds)
+    assert one.pipe_class != "Premium" or holds == "Premium"
+
+
+def test_going_to_another_site_begins_nothing_anew():
+    """New pipe is a year old from its first delivery on, whatever site it lies at now."""
+    came = {"came_on": date(2025, 1, 1), "hired_on": date(2025, 1, 1), "given": "New"}
+    assert decide(of(received_on=date(2026, 5, 1), **came), TERMS).due.due_on == date(2026, 1, 1)
+
+
+def test_a_delivery_answers_no_event():
+    facts = of(given="New", received_on=date(2026, 5, 1), events=(("jarring", DAY, at(9)),))
+    assert decide(facts, TERMS).due.due_on == DAY
+
+
+def test_what_the_contract_says_stops_past_its_own_figure_though_ours_is_stricter():
+    rules = (*default_rules(), Rule("collar", "rotating_s", "connections", 300 * 3600, authority="contract",
+                                    source="Contract 14"))  # fmt: skip
+    facts = of(look("Accept", scheme=PARTS), spec=COLLAR, scheme=PARTS)
+    clocks = decide(facts, replace(TERMS, rules=rules)).due.clocks
+    [limit] = [one for one in clocks if one.clock == "rotating_s"]
+    assert (limit.due, limit.over, limit.over_by) == (250 * 3600, 300 * 3600, "contract")
+
+
+def test_a_limit_of_law_that_nobody_proved_is_out_and_one_of_ours_is_due():
+    lift = SpecFacts("lift_sub", od_nm=165_100_000)
+    one = decide(of(spec=lift, scheme=PARTS), TERMS)
+    assert one.hard == (EVER, "law") and one.due.over_on == EVER
+    assert decide(of(given="Premium"), TERMS).due.over_on == NEVER
 
 
 def test_without_a_report_a_piece_is_due_already_and_new_pipe_is_not():

@@ -1,6 +1,6 @@
 """What follows by itself: new pipe is premium after its first run, an event makes its pieces due."""
 
-from datetime import timedelta
+from datetime import time, timedelta
 
 import pytest
 from django.utils import timezone
@@ -89,7 +89,7 @@ def test_jarring_makes_connections_due_until_they_were_looked_at(here, ola, insp
     assert now(new).due_on == now(new).received_on and "jarring" in now(new).due_why
     assert list(standings("default")) == []
     looks = (Look("VT-C", "nothing to reject"), Look("MPI-F", "nothing to reject"))
-    head = Head(now(new).received_on, "connections", inspector=inspector)
+    head = Head(now(new).received_on, "connections", inspector=inspector, hour=time(23, 59))
     record(stock.asks(ola), here, head, [Found(new, looks)], reason="in the derrick")
     assert now(new).due_on > now(new).received_on
     take_back_event(stock.asks(ola), event, "another string")

@@ -219,7 +219,7 @@ def test_two_hundred_pieces_are_settled_in_a_few_questions(
     here, office, layer, django_assert_max_num_queries
 ):
     stock.pieces(layer, 200, facts=pipe())
-    with django_assert_max_num_queries(45):
+    with django_assert_max_num_queries(47):
         set_interval(stock.asks(office), here, rule())
     assert Clock.objects.filter(due=THEIRS, by="contract").count() == 200
 

@@ -1,18 +1,20 @@
 """Recording an inspection: class, limits, holds and lengths follow from it, and go back with it."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from inspection.actions.found import Found, Head, Read
+from inspection.actions.jobs import JobHead, close_job, open_job, say_why_not
 from inspection.actions.recording import record, take_back
 from inspection.audits import inspections, standings
 from inspection.calc.effects import Ends
 from inspection.calc.readings import Look, Reading
-from inspection.models import Inspection
+from inspection.models import Inspection, Inspector
+from rack.actions.legs import post_legs, take_back_leg
 from rack.errors import NotAllowed, Refused
 from rack.models import Clock, Component, Hold
-from tests import stock
+from tests import runs, stock
 from tests.inspection.pieces import LOOKS, good, nm, pipe
 
 FULL = (*LOOKS, Look("ODG", "nothing to reject"), Look("UTW", "nothing to reject"),
@@ -110,3 +112,65 @@ def test_the_office_and_the_crew_record_nothing(here, inspector, joints):
         by = stock.person(role, role, here)
         with pytest.raises(NotAllowed):
             record(stock.asks(by), here, head(inspector), [said(joints[0])], reason="early")
+
+
+def test_an_indication_holds_the_piece_and_winds_no_clock_back(here, ola, inspector, joints):
+    looks = (*(look for look in FULL if look.method not in ("EMI", "MPI-F")), Look("EMI", "indication"))
+    seen = Found(joints[0], looks, reads(*good()), "Premium")
+    with pytest.raises(Refused, match="prove it up"):
+        record(stock.asks(ola), here, head(inspector), [seen])
+    [row] = record(stock.asks(ola), here, head(inspector), [seen], reason="to be proved up tomorrow")
+    piece = Component.objects.get(pk=joints[0].pk)
+    assert piece.holds_n == 1 and "indication" in Hold.objects.get(component=piece).reason
+    assert "tube" not in row.resets and "full" not in row.resets
+
+
+def test_a_look_alone_makes_no_class_of_drill_pipe(here, ola, inspector, joints):
+    looks = (Look("VT-T", "nothing to reject"), Look("VT-C", "nothing to reject"))
+    seen = Found(joints[0], looks)
+    [row] = record(stock.asks(ola), here, head(inspector, scope="visual"), [seen], reason="early")
+    assert (row.class_computed, row.class_held) == ("", "")
+    assert row.resets == "connections visual" or row.resets == "visual"
+
+
+def test_one_end_that_was_read_says_nothing_of_the_other(here, ola, inspector, joints):
+    box_only = [one for one in good() if (one.what, one.part) != ("od", "pin")]
+    looks = tuple(look for look in FULL if look.method != "DIM2")
+    seen = Found(joints[0], looks, reads(*box_only))
+    [row] = record(stock.asks(ola), here, head(inspector), [seen], reason="early")
+    assert row.joint_class == "" and row.class_computed == ""
+
+
+def test_a_closed_job_and_another_site_take_no_results(here, ola, inspector, joints):
+    job = open_job(stock.asks(ola), here, JobHead(TODAY, "full"), joints[:1])
+    say_why_not(stock.asks(ola), job, joints[:1], "no time")
+    close_job(stock.asks(ola), job)
+    with pytest.raises(Refused, match="closed and takes no more"):
+        record(stock.asks(ola), here, head(inspector, job=job), [said(joints[0])], reason="late")
+    there = stock.site("KV1")
+    elsewhere = Inspector.objects.create(site=there, name="A. Lind")
+    with pytest.raises(Refused, match="of another site"):
+        record(stock.asks(ola), here, head(elsewhere), [said(joints[0])], reason="late")
+    foreign = stock.pieces(stock.rack(there, "K1"), 1, facts=pipe(), first=9001)
+    with pytest.raises(Refused, match="of another site"):
+        record(stock.asks(ola), here, head(inspector), [said(foreign[0])], reason="late")
+
+
+def test_hours_from_before_a_look_that_are_taken_back_move_its_mark_too(here, ola, inspector, joints):
+    string = runs.string(ola, joints[0].place)
+    runs.join(ola, string, joints[:1], hours=0)
+    run = runs.run(ola, string)
+    [early] = post_legs(stock.asks(ola), run, [runs.leg(0, 20)], "as the sheet has it")
+    on = runs.at(0).date() + timedelta(days=2)
+    record(stock.asks(ola), here, head(inspector, on=on), [said(joints[0])], reason="early")
+    post_legs(stock.asks(ola), run, [runs.leg(72, 75)], "as the sheet has it")
+    take_back_leg(stock.asks(ola), early, "of another well")
+    clock = Clock.objects.get(component=joints[0], clock="rotating_s", basis="full")
+    assert clock.total - clock.zero == 3 * runs.HOUR
+    assert audited() == []
+
+
+def test_a_rejected_end_alone_is_something_that_was_typed(here, ola, inspector, joints):
+    record(stock.asks(ola), here, head(inspector), [Found(joints[0], ends=Ends(box_found="reject"))],
+           reason="early")  # fmt: skip
+    assert Component.objects.get(pk=joints[0].pk).holds_n == 1
