@@ -127,6 +127,8 @@ STRING_AREA = (
         done("swap", lambda rig: {"out": "KD6503", "new": "KD6508", "place": rig.layer.pk + 1}),
         done("stay", lambda rig: {"names": "KD6501", "state": "left_in_well", "reason": "twisted off"}),
         done("undo", _line),
+        done("past", lambda rig: {"piece": rig.spare[0].tag, "reason": "x"}, "403 422 422 403 404 302"),
+        done("comes", lambda rig: {"piece": rig.spare[0].tag}, "403 422 422 403 404 302"),
         done("head", _head, HEADS),
         done("end", lambda rig: {}, HEADS, on="empty"),
     )),

@@ -17,7 +17,7 @@ from rack.calc.lengths import Length
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import plans as forms
-from rack.models import Component, Delivery, Plan, PlanLine, Spec
+from rack.models import Component, Delivery, NotRun, Plan, PlanLine, Spec
 from rack.models.judging import Judged, judge_plan, wishes_of
 from rack.people import check_can
 
@@ -71,12 +71,15 @@ def plan_here(request: HttpRequest, number: int) -> Plan:
 def show(request: HttpRequest, one: Plan, **more: Any) -> HttpResponse:
     """The page of a plan; `more` carries a form that was refused and its problems."""
     lines, judged = judge_plan(one, timezone.localdate())
+    not_run = _not_run(one)
     below = [
         (str(line.pk), f"under {row.n}, {row.link.ident}")
         for line, row in zip(lines, judged.rows, strict=True)
     ]
     context: dict[str, Any] = {
-        "plan": one, "rows": list(zip(lines, judged.rows, strict=True)), "judged": judged,
+        "plan": one, "judged": judged,
+        "rows": [(line, row, not_run.get(line.component_id or 0, ""))
+                 for line, row in zip(lines, judged.rows, strict=True)],
         "figures": figures_of(one, judged), "shared": PlanLine.objects.of_other_plans(one.site, one),
         "put_form": forms.PutForm(plan=one, below=below), "count_form": forms.CountForm(site=one.site),
         "head_form": forms.PlanForm(site=one.site, plan=one, wishes=wishes_of(one)),
@@ -86,6 +89,15 @@ def show(request: HttpRequest, one: Plan, **more: Any) -> HttpResponse:
     if "put_form" not in more:
         context["put_form"] = forms.PutForm(plan=one, below=below)
     return render(request, "rack/plan.html", context, status=422 if more else 200)
+
+
+def _not_run(one: Plan) -> dict[int, str]:
+    """Which pieces a string that was made up from this plan goes without, and why; by the piece."""
+    rows = NotRun.objects.standing().filter(string__plan=one).select_related("string").order_by("id")
+    found: dict[int, list[str]] = {}
+    for row in rows:
+        found.setdefault(row.component_id, []).append(f"not run in {row.string}: {row.reason}")
+    return {piece: "; ".join(words) for piece, words in found.items()}
 
 
 def figures_of(one: Plan, judged: Judged) -> list[tuple[str, str]]:

@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from rack.actions import running, strings, taking_back, unlisted
+from rack.actions import leaving_out, running, strings, taking_back, unlisted
 from rack.actions.doing import Said
 from rack.calc.checks import Problem, stops
 from rack.desk import asked, at_desk, found_or_404
@@ -169,6 +169,24 @@ def _yes(request: HttpRequest, one: String) -> HttpResponse:
     return say_yes(request, one, lambda **more: show(request, one, **more))
 
 
+def _past(request: HttpRequest, one: String) -> HttpResponse:
+    """Go past a piece of the plan, with the reason."""
+    piece = _of_plan(request, one)
+    reason = request.POST.get("reason", "")
+    return _done(request, one, lambda: [leaving_out.leave_out(asked(request), one, piece, reason)])
+
+
+def _comes(request: HttpRequest, one: String) -> HttpResponse:
+    """A piece of the plan that was left out comes after all."""
+    piece = _of_plan(request, one)
+    return _done(request, one, lambda: [leaving_out.call_back(asked(request), one, piece)])
+
+
+def _of_plan(request: HttpRequest, one: String) -> Component:
+    tag = request.POST.get("piece", "")[:20]
+    return found_or_404(Component.objects.at(one.site), tag=tag)  # type: ignore[no-any-return]
+
+
 def said(form: Any) -> Said:
     """What a valid form says of a change: when, at which depth, why."""
     typed = form.cleaned_data
@@ -219,6 +237,6 @@ def _next_racked(one: String, count: int) -> list[Component]:
 CHANGES: dict[str, tuple[str, Callable[[HttpRequest, String], HttpResponse]]] = {
     "join": ("run", _join), "back": ("run", _back), "again": ("run", _again), "down": ("run", _down),
     "swap": ("run", _swap), "stay": ("run", _stay), "undo": ("run", _undo),
-    "count": ("run", _count), "name": ("run", _name),
+    "count": ("run", _count), "name": ("run", _name), "past": ("run", _past), "comes": ("run", _comes),
     "head": ("string", _head), "end": ("string", _end), "yes": ("string", _yes),
 }  # fmt: skip
