@@ -1,4 +1,4 @@
-"""What goes in next: the stands of the derrick in their order, then what the plan still has, and what cannot."""
+"""What goes in next: the stands of the derrick, then what the plan still has, and what of it cannot."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

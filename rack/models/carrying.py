@@ -8,8 +8,9 @@ from rack.models.plans import Plan, RuleConsent
 def answers_that_hold(plan: Plan) -> list[RuleConsent]:
     """The answers of a plan that stand and whose last day is not over, the oldest first."""
     today = timezone.now().astimezone(plan.site.zone).date()
-    rows = plan.consents.standing().select_related("journal__by", "lot", "delivery__file", "component", "plan")
-    return [one for one in rows.order_by("id") if one.ends_on is None or one.ends_on >= today]
+    with_them = ("journal__by", "lot", "delivery__file", "component", "plan__site")
+    rows = plan.consents.standing().select_related(*with_them).order_by("id")
+    return [one for one in rows if one.ends_on is None or one.ends_on >= today]
 
 
 def origin_of(one: RuleConsent) -> str:

@@ -149,7 +149,7 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
 
 
 def _plan_of(one: String) -> dict[str, Any]:
-    """What the plan of a string still has that runs: the next one, those that cannot go in, those left out."""
+    """What the plan of a string still has: the next one, those that cannot go in, those left out."""
     if one.plan is None or one.ended_at:
         return {}
     left = left_of_plan(one)
