@@ -182,6 +182,8 @@ PLAN_AREA = (
         planned("put", lambda rig: {"way": "names", "names": rig.pieces[10].tag}),
         planned("count", lambda rig: {"spec": rig.spare[0].spec_id, "count": "2"}),
         planned("out", lambda rig: {"row": rig.plan.lines.from_the_bit()[0].pk}),
+        planned("exchange", lambda rig: {"line": rig.plan.lines.from_the_bit()[0].pk,
+                                         "piece": rig.pieces[11].tag}),
         planned("move", lambda rig: {"line": rig.plan.lines.from_the_bit()[0].pk, "way": "up"}),
         planned("head", lambda rig: PLAN_HEAD),
         planned("yes", lambda rig: {"code": "R01", "reason": "a short run"}),

@@ -134,6 +134,7 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
         "figures": figures_of(one, lines), "last": last_done(one),
         "unlisted": [line for line in lines if line.counted],
         "count_form": forms.CountInForm(string=one),
+        "top": _top(rows, lines),
         "next_racked": next((row for row, line in zip(rows, lines, strict=True) if line.racked), None),
         "join_form": forms.JoinForm(string=one),
         "back_form": forms.BackForm(string=one, auto_id="back_%s", initial={"count": one.stand_n}),
@@ -146,6 +147,11 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
         **_plan_of(one), **more,
     }  # fmt: skip
     return render(request, "rack/string.html", context, status=422 if more else 200)
+
+
+def _top(rows: Sequence[Row], lines: Sequence[Line]) -> Row | None:
+    """The topmost in the hole."""
+    return next((rows[n] for n in range(len(rows) - 1, -1, -1) if not lines[n].racked), None)
 
 
 def _plan_of(one: String) -> dict[str, Any]:

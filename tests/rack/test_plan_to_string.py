@@ -209,3 +209,33 @@ def test_the_handover_tells_what_of_the_plan_cannot_go_in_and_what_is_not_run(ol
     told = ola.get(f"/strings/{blocked.number}/handover.csv").content.decode("utf-8-sig")
     assert f"Of the plan, cannot go in: {joints[0]}, it is in string" in told
     assert f"Of the plan, not run: {joints[1]}: washed out." in told
+
+
+def test_another_piece_takes_the_place_of_a_wrong_one_in_one_step(rig, plan, joints):
+    ines, other = signed_in(rig, "office"), rig.spare[0]
+    line = plan.lines.from_the_bit()[1]
+    body = {"key": str(uuid.uuid4()), "line": line.pk, "piece": other.serial}
+    ines.post(f"/plans/{plan.number}/do/exchange/", body)
+    assert [row.component for row in plan.lines.from_the_bit()] == [joints[0], other, joints[2], joints[3]]
+
+
+@pytest.mark.parametrize(("line", "piece", "words"), [
+    (1, "KD9301", "in this plan already"), (1, "KD-no-such", "KD-no-such"),
+    (None, "KD9302", "not in the plan any more"),
+])  # fmt: skip
+def test_an_exchange_that_cannot_be_is_refused_and_the_plan_stays(rig, plan, joints, line, piece, words):
+    at = plan.lines.from_the_bit()[line].pk if line else 0
+    body = {"key": str(uuid.uuid4()), "line": at, "piece": piece}
+    said = signed_in(rig, "office").post(f"/plans/{plan.number}/do/exchange/", body)
+    assert said.status_code == 422 and words in said.content.decode()
+    assert [row.component for row in plan.lines.from_the_bit()] == joints
+
+
+def test_the_topmost_in_the_hole_stands_above_the_list_and_leads_to_its_row(ola, rig, plan, joints):
+    made = begin(rig, plan)
+    running.join(stock.asks(rig.who["crew"]), made, joints)
+    running.rack_back(stock.asks(rig.who["crew"]), made, joints[3:], "A", 1)
+    page = ola.get(f"/strings/{made.number}/").content.decode()
+    assert "Topmost in the hole: <a" in page and f">{joints[2]}</a>, stand 1 T" in page
+    assert page.count('id="top"') == 1
+    assert '<tr role="row" id="top"><th role="rowheader" scope="row">3<' in page
