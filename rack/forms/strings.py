@@ -169,7 +169,10 @@ class AgainForm(SaidForm):
 class DownForm(AgainForm):
     """What is laid down, and where."""
 
-    count = forms.IntegerField(label="How many from the top", min_value=1, max_value=300, required=False)
+    count = forms.IntegerField(
+        label="How many from the top", min_value=1, max_value=300, required=False,
+        help_text="From the derrick when nothing hangs in the hole.",
+    )  # fmt: skip
     names = forms.CharField(
         label="Or these", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 2})
     )

@@ -76,7 +76,7 @@ def _down(request: HttpRequest, one: String) -> HttpResponse:
     form = forms.DownForm(request.POST, string=one, auto_id="down_%s")
     if not form.is_valid():
         return show(request, one, down_form=form)
-    pieces, problems = _chosen(one, form, _top)
+    pieces, problems = _chosen(one, form, _top_or_racked)
     if problems:
         return show(request, one, down_form=form, problems=problems)
     place = form.cleaned_data["place"]
@@ -215,7 +215,10 @@ def _chosen(one: String, form: Any, by_count: Choose) -> tuple[list[Component], 
         return _named(one, names)
     if not typed["count"]:
         return [], [stops("Say how many, or name the pieces.", code="pieces")]
-    return by_count(one, typed["count"]), ()
+    found = by_count(one, typed["count"])
+    if not found:
+        return [], [stops("Nothing is there to take by its count.", code="count", where="count")]
+    return found, ()
 
 
 def _named(one: String, names: Sequence[str]) -> tuple[list[Component], Sequence[Problem]]:
@@ -227,6 +230,11 @@ def _top(one: String, count: int) -> list[Component]:
     """So many of the topmost pieces in the hole."""
     hole = [member.component for member in running_members(one) if not member.racked]
     return hole[-count:]
+
+
+def _top_or_racked(one: String, count: int) -> list[Component]:
+    """So many from the top of the hole; where nothing hangs there, of the derrick, the last racked first."""
+    return _top(one, count) or _next_racked(one, count)
 
 
 def _next_racked(one: String, count: int) -> list[Component]:

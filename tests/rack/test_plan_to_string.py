@@ -239,3 +239,15 @@ def test_the_topmost_in_the_hole_stands_above_the_list_and_leads_to_its_row(ola,
     assert "Topmost in the hole: <a" in page and f">{joints[2]}</a>, stand 1 T" in page
     assert page.count('id="top"') == 1
     assert '<tr role="row" id="top"><th role="rowheader" scope="row">3<' in page
+
+
+def test_what_stands_in_the_derrick_is_laid_down_by_its_count_when_nothing_hangs(rig, plan, joints):
+    crew, made = signed_in(rig, "crew"), begin(rig, plan)
+    place = joints[0].place_id
+    empty = act(crew, made, "down", count="2", place=place)
+    assert empty.status_code == 422 and "Nothing is there to take by its count" in empty.content.decode()
+    running.join(stock.asks(rig.who["crew"]), made, joints)
+    for row in (1, 2):
+        act(crew, made, "back", count="2", side="A", row=str(row))
+    assert act(crew, made, "down", count="2", place=place).status_code == 200
+    assert inside(made) == ["KD9303", "KD9304"], "the stand that was racked last is laid down first"
