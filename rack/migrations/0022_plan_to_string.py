@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('rack', '0019_mousehole_and_lots'),
+        ('rack', '0021_hold_photo'),
     ]
 
     operations = [
