@@ -110,6 +110,24 @@ def move_line(asked: Asked, plan: Plan, line: int, *, up: bool, seen: int | None
             PlanLine.objects.filter(pk=row.pk).update(rank=rank)
 
 
+def exchange(asked: Asked, plan: Plan, line: int, piece: Component) -> None:
+    """Let another piece stand in the place of a line; the journal keeps which one stood there."""
+    with transaction.atomic():
+        row = plan.lines.filter(pk=line).select_related("component", "spec").first()
+        was = (row.component or f"{row.count_n} x {row.spec}") if row else "a line"
+        body = {"line": line, "piece": piece.pk}
+        sentence = f"Put {piece} in the place of {was} in {plan}"[:400]
+        now = _open(asked, "exchange in plan", plan, sentence, body, None, [piece.pk])
+        if now is None:
+            return
+        if row is None or not now.lines.filter(pk=line).exists():
+            raise Refused([stops("This line is not in the plan any more; look at it again.", code="order")])
+        problems = _put_problems(now, [Put(piece)])
+        if problems:
+            raise Refused(problems)
+        now.lines.filter(pk=line).update(component=piece, spec=None, count_n=1, length_nm=None, why="")
+
+
 def end_plan(asked: Asked, plan: Plan) -> Plan:
     """End a plan: it stays in the book and shares no piece any more."""
     with transaction.atomic():

@@ -1,5 +1,6 @@
 """What people do with a string as a whole: begin one for a well, change its head, end it."""
 
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from django.db import transaction
@@ -11,7 +12,8 @@ from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
 from rack.calc.units import NM
 from rack.errors import Refused
-from rack.models import Plan, Section, Site, String, Well
+from rack.models import Journal, Plan, RuleConsent, Section, Site, String, Well
+from rack.models.carrying import answers_that_hold, origin_of
 from rack.people import check_can
 
 #: The verb under which the journal has the corrections of a depth.
@@ -34,19 +36,51 @@ class StringHead:
     plan: Plan | None = None
 
 
-def begin_string(asked: Asked, site: Site, head: StringHead) -> String:
-    """Begin a string for a well: nothing is in it yet."""
+def begin_string(
+    asked: Asked, site: Site, head: StringHead, *, carry: Collection[int] | None = None
+) -> String:
+    """Begin a string for a well: nothing is in it yet.
+
+    The answers to rules that hold on its plan are carried over, each with where it was given: those of the
+    primary keys `carry`, or all of them. What is answered on the plan later stays with the plan.
+    """
     check_can(asked.hand.user, "string", site)
     head = _checked(site, head)
     with transaction.atomic():
-        line, again = open_line(asked, "begin string", site, f"Began a string for {head.well}", _body(head))
+        body = {**_body(head), "carry": None if carry is None else sorted(carry)}
+        line, again = open_line(asked, "begin string", site, f"Began a string for {head.well}", body)
         if again:
             return String.objects.get(begun_by=line)
         lock_site(site.pk)
+        answers = _carried(head.plan, carry)
         last = String.objects.at(site).aggregate(last=Max("number"))["last"] or 0
-        return String.objects.create(
+        made = String.objects.create(
             site=site, number=last + 1, begun_by=line, begun_at=line.at, **_columns(head)
         )
+        _carry(line, made, answers)
+    return made
+
+
+def _carried(plan: Plan | None, carry: Collection[int] | None) -> list[RuleConsent]:
+    """The answers of the plan that go along; one that was seen and holds no longer is said."""
+    holding = answers_that_hold(plan) if plan else []
+    if carry is None:
+        return holding
+    if set(carry) - {one.pk for one in holding}:
+        text = "An answer that was ticked holds no longer; look at what is left and begin again."
+        raise Refused([stops(text, code="answer", where="answer")])
+    return [one for one in holding if one.pk in carry]
+
+
+def _carry(line: Journal, made: String, answers: Sequence[RuleConsent]) -> None:
+    RuleConsent.objects.bulk_create(
+        RuleConsent(
+            journal=line, seq=seq, at=line.at, string=made, check_code=one.check_code, reason=one.reason,
+            component_id=one.component_id, lot_id=one.lot_id, delivery_id=one.delivery_id, where=one.where,
+            ends_on=one.ends_on, origin=origin_of(one),
+        )
+        for seq, one in enumerate(answers)
+    )  # fmt: skip
 
 
 def change_string(asked: Asked, string: String, head: StringHead, *, seen: int | None = None) -> String:

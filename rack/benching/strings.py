@@ -1,4 +1,4 @@
-"""Strings: pipe pulled from 10,000 joints, the page of a string of 700 pieces, one move."""
+"""Strings: pipe pulled from 10,000 joints, the page and the paper of a string of 700 pieces, one move."""
 
 import uuid
 from collections.abc import Iterator
@@ -7,7 +7,7 @@ from functools import partial
 from django.test import Client
 from django.utils import timezone
 
-from rack.actions import running, strings, wells
+from rack.actions import plans, running, strings, wells
 from rack.actions.journal import Asked, Hand
 from rack.benching import stock
 from rack.benching.figures import Figure, p95, seconds
@@ -17,7 +17,9 @@ from rack.models import Component, Place, Site, String
 from rack.models.unloading import lying_on_racks
 
 JOINTS, IN_THE_HOLE, ROUNDS = 10_000, 700, 21
-MOST_PULL_S, MOST_PAGE_MS, MOST_MOVE_MS = 1.0, 200, 50
+MOST_PULL_S, MOST_PAGE_MS, MOST_MOVE_MS, MOST_PAPER_MS = 1.0, 200, 50, 500
+#: Paper that judges the whole string for the answers that it prints.
+PAPERS = (("handover", "handover.pdf"), ("BHA sheet", "bha/"), ("rules", "rules/"))
 
 
 def figures() -> Iterator[Figure]:
@@ -30,6 +32,8 @@ def figures() -> Iterator[Figure]:
     times = [seconds(lambda: choose(lying_on_racks(site), want)) for _ in range(3)]
     yield Figure(f"pulled from {lying:,} joints", "s", max(times), MOST_PULL_S)
     string = _string(site, pieces[:IN_THE_HOLE])
+    puts = [plans.Put(piece) for piece in pieces[:IN_THE_HOLE]]
+    plan = plans.begin_plan(_asked(), site, plans.PlanHead("bench"), puts)
     yield from _moves(string, pieces[IN_THE_HOLE:])
     del pieces  # no server holds ten thousand joints while it answers
     client = Client(HTTP_HOST="127.0.0.1")
@@ -38,9 +42,17 @@ def figures() -> Iterator[Figure]:
     session["site"] = site.pk
     session.save()
     at = f"/strings/{string.number}/"
-    client.get(at)
-    page = p95([seconds(lambda: _ok(client, at)) for _ in range(ROUNDS)]) * 1000
+    page = _p95(client, at)
     yield Figure(f"page of a string of {IN_THE_HOLE} pieces, p95", "ms", page, MOST_PAGE_MS)
+    papers = [(what, f"{at}{rest}") for what, rest in PAPERS]
+    for what, there in [*papers, ("pick list", f"/plans/{plan.number}/picks.pdf")]:
+        yield Figure(f"{what} of {IN_THE_HOLE} pieces, p95", "ms", _p95(client, there), MOST_PAPER_MS)
+
+
+def _p95(client: Client, at: str) -> float:
+    """What a page takes in ms, once it was asked for."""
+    client.get(at)
+    return p95([seconds(lambda: _ok(client, at)) for _ in range(ROUNDS)]) * 1000
 
 
 def _ok(client: Client, at: str) -> None:

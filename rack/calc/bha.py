@@ -12,14 +12,17 @@ from fractions import Fraction
 from typing import Any
 
 from rack.calc.bha_lines import BelowJar, BhaHead, BhaLine
-from rack.calc.bha_words import item_words, weight_a_foot
+from rack.calc.bha_words import item_words, weight_words
+from rack.calc.bodies import Bodies
 from rack.calc.chain import Link, placed
 from rack.calc.checks import Problem, stops
+from rack.calc.lookup import Catalogue
+from rack.calc.losses import SHIPPED
 from rack.calc.units import NM
 from rack.calc.weights import STEEL_PPG
 
 __all__ = ["CAUTIONS", "BelowJar", "BhaContent", "BhaHead", "BhaLine", "check", "content_of", "known_weight",
-           "line_of", "weight_a_foot"]  # fmt: skip
+           "line_of"]  # fmt: skip
 
 #: What the sheet carries (trade guide 9 and 12).
 CAUTIONS = (
@@ -109,21 +112,22 @@ def _rebuilt(values: Mapping[str, Any]) -> dict[str, Any]:
 def content_of(
     head: BhaHead, links: Sequence[Link], *, unit: str, digits: int, revision: int, code: str, made_at: str,
     made_by: str, remarks: Mapping[int, str] | None = None, notes: Sequence[str] = (),
+    catalogue: Catalogue = SHIPPED,
 ) -> BhaContent:  # fmt: skip
     """Return the sheet of a string: `links` from the bit upward under this `head`.
 
     `unit` ("ft", "m") and `digits` say how lengths are shown, `revision` and `code` name the paper,
     `made_at` is an ISO instant and `made_by` a name. `remarks` holds a remark by row number from 1, `notes`
-    what is printed under the sheet. Raises nothing: what is not known is said so. Source: addition, RP 7G.
+    what is printed under the sheet, `catalogue` the rows in force. Raises nothing: what is not known is said
+    so. Source: addition, RP 7G.
     """
-    said = remarks or {}
-    bottoms = placed(links)
+    said, bodies = remarks or {}, Bodies(catalogue)
     lines = tuple(
         replace(
-            line_of(place.n, place.link, place.bottom.nanometres if place.bottom is not None else None),
-            remark=said.get(place.n, ""),
+            line_of(at.n, at.link, None if at.bottom is None else at.bottom.nanometres, bodies),
+            remark=said.get(at.n, ""),
         )
-        for place in bottoms
+        for at in placed(links)
     )
     base = BhaContent(
         head,
@@ -198,16 +202,17 @@ def _in_mud(mlb: int | None, mud_mppg: int | None) -> int | None:
     return round(mlb * (1 - Fraction(mud_mppg, _MANY) / Fraction(str(STEEL_PPG))))
 
 
-def line_of(n: int, link: Link, bottom_nm: int | None) -> BhaLine:
+def line_of(n: int, link: Link, bottom_nm: int | None, bodies: Bodies) -> BhaLine:
     """Return row `n` of the sheet: the `link` whose lower end is `bottom_nm` whole nm from the bit.
 
-    `bottom_nm` is None above a piece whose length is not known. Raises ValueError for a kind that is none.
-    Source: the facts of the piece over those of its specification; geometry where no weight is given.
+    `bottom_nm` is None above a piece whose length is not known. Its weight is that of `bodies` in lb/ft, as
+    the loads have it. Raises ValueError for a kind that is none. Source: the facts of the piece over those
+    of its specification; `Bodies` for the weight.
     """
     spec = link.spec
     facts = {name: str(value) for name, value in json.loads(spec.facts).items()} | dict(link.facts)
     nm = link.length.nanometres if link.length is not None else None
-    mlb_ft, basis = weight_a_foot(spec, facts)
+    weight = bodies.of(link).weight
     sensor = _whole(facts, "sensor_nm")
     bores = [size for size in (spec.bore_nm, spec.tj_bore_nm) if size]
     return BhaLine(
@@ -233,9 +238,9 @@ def line_of(n: int, link: Link, bottom_nm: int | None) -> BhaLine:
         up_gender=spec.up_gender,
         nm=nm,
         cum_nm=bottom_nm + nm if bottom_nm is not None and nm is not None else None,
-        mlb_ft=mlb_ft,
-        weight_from=basis,
-        mlb=_weight(nm, mlb_ft),
+        mlb_ft=0 if weight.value is None else round(Fraction(weight.value) * _MANY),
+        weight_from=weight_words(weight),
+        mlb=_weight(nm, weight.value),
         sensor_nm=bottom_nm + sensor if bottom_nm is not None and sensor is not None else None,
         bend=facts.get("bend", ""),
         stands=link.stands,
@@ -249,8 +254,9 @@ def _whole(facts: Mapping[str, str], name: str) -> int | None:
     return int(value) if value.isascii() and value.isdigit() else None
 
 
-def _weight(nm: int | None, mlb_ft: int) -> int | None:
-    return None if nm is None or not mlb_ft else round(Fraction(nm * mlb_ft, NM["ft"]))
+def _weight(nm: int | None, lb_ft: float | None) -> int | None:
+    """Rounded once, from the weight a foot as it was worked out: the sums are those of the loads."""
+    return None if nm is None or not lb_ft else round(Fraction(lb_ft) * _MANY * nm / NM["ft"])
 
 
 def check(content: BhaContent) -> tuple[Problem, ...]:

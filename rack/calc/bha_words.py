@@ -1,19 +1,17 @@
-"""What a piece of a BHA sheet is in words, and what it weighs a foot."""
+"""What a piece of a BHA sheet is in words, where its weight comes from, and how the weights add up."""
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 
-from rack.calc.given import Number
-from rack.calc.kinds import kind_of
-from rack.calc.lookup import number as figure_of
-from rack.calc.lookup import rows
+from rack.calc.bha_lines import BhaLine
+from rack.calc.bodies import AS_GIVEN, Figure
+from rack.calc.figures import figure
 from rack.calc.specs import SpecFacts, describe
 from rack.calc.units import NM
-from rack.calc.weights import collar_weight_lb_ft, spiral_collar_weight_lb_ft
+from rack.calc.worked import Worked
 
-#: Where a weight a foot comes from.
-GIVEN, TABLE, GEOMETRY = "as given", "table, from memory", "from OD and bore, steel"
+#: Where a weight a foot comes from when the specification says it.
+GIVEN = "as given"
 _MANY = 1000
 
 
@@ -26,28 +24,54 @@ def item_words(spec: SpecFacts) -> str:
     return describe(spec if pipe else replace(spec, weight_mlb_ft=0, up_conn="", down_conn=""))
 
 
-def weight_a_foot(spec: SpecFacts, facts: Mapping[str, str]) -> tuple[int, str]:
-    """Return the weight of a piece in 1/1000 lb/ft and where it comes from; (0, "") where it is not known.
+def weight_words(weight: Figure) -> str:
+    """Return where a `weight` in lb/ft comes from, "" where it is not known.
 
-    The weight that the specification `spec` gives comes first; heavy-weight pipe has a table (from memory);
-    what has OD and bore is reckoned as steel, a spiral collar with 4 % less (`facts` say the surface). A
-    bit has no bore and so no weight of its own. Raises nothing. Source: geometry with steel at 489.5 lb/ft3.
+    Raises nothing. Source: that of its working.
     """
-    if spec.weight_mlb_ft:
-        return spec.weight_mlb_ft, GIVEN
-    if spec.kind == "heavy_weight":
-        for row in rows("heavyweight"):
-            if figure_of(row["od_in"]) == Fraction(spec.od_nm, NM["in"]):
-                weight: Number = figure_of(row["approx_weight_lb_ft_with_joints"]) or 0
-                return round(Fraction(weight) * _MANY), TABLE
-    if (
-        not 0 < spec.bore_nm < spec.od_nm
-        or kind_of(spec.kind).family != "shouldered"
-        or spec.kind == "drill_pipe"
-    ):
-        return 0, ""
-    formula = spiral_collar_weight_lb_ft if facts.get("surface") == "spiral" else collar_weight_lb_ft
-    try:
-        return round(formula(spec.od_nm / NM["in"], spec.bore_nm / NM["in"]) * _MANY), GEOMETRY
-    except ValueError:
-        return 0, ""
+    if weight.worked is None:
+        return ""
+    return GIVEN if weight.worked.formula == AS_GIVEN else weight.worked.source
+
+
+def weight_worked(lines: Sequence[BhaLine]) -> Worked | None:
+    """Return what `lines` weigh in air in lb, opened: lines that weigh the same a foot in one step.
+
+    Weights are lb/ft, lengths ft; what is not weighed is named and left out. None when nothing is weighed.
+    Raises nothing. Source: length x weight a foot, each with its own source.
+    """
+    groups: list[list[BhaLine]] = []
+    for line in lines:
+        if groups and _same(groups[-1][-1], line):
+            groups[-1].append(line)
+        else:
+            groups.append([line])
+    total, inputs, steps = 0, {}, []
+    for group in groups:
+        name = _numbers(group)
+        if group[0].mlb is None:
+            inputs[name] = "no length" if group[0].nm is None else "not weighed"
+            continue
+        mlb = sum(line.mlb or 0 for line in group)
+        total += mlb
+        feet, foot = sum(line.nm or 0 for line in group) / NM["ft"], figure(group[0].mlb_ft / _MANY)
+        inputs[name] = f"{foot} lb/ft, {group[0].weight_from}"
+        steps.append(f"{name}: {feet:,.2f} ft x {foot} lb/ft = {_pounds(mlb)} lb")
+    if not steps:
+        return None
+    steps.append(f"sum = {_pounds(total)} lb")
+    return Worked(total / _MANY, "lb", "sum of length x weight a foot", inputs, tuple(steps),
+                  "addition; each weight a foot with its own source")  # fmt: skip
+
+
+def _same(one: BhaLine, other: BhaLine) -> bool:
+    kept = one.mlb_ft, one.weight_from, one.mlb is None, one.nm is None
+    return kept == (other.mlb_ft, other.weight_from, other.mlb is None, other.nm is None)
+
+
+def _numbers(group: Sequence[BhaLine]) -> str:
+    return f"no. {group[0].n}" if len(group) == 1 else f"no. {group[0].n} to {group[-1].n}"
+
+
+def _pounds(mlb: int) -> str:
+    return f"{(2 * mlb + _MANY) // (2 * _MANY):,}"

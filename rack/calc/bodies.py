@@ -24,6 +24,8 @@ NM_PER_IN = 25_400_000
 
 #: Kinds whose body is the strength of the string, from the stiffest.
 COLLARS, HEAVY, PIPE = "collar", "heavy_weight", "drill_pipe"
+#: The formula of a weight a foot that its specification says.
+AS_GIVEN = "the weight of its specification"
 #: A bit is hardly ever weighed: its few hundred lb are left out of sums, and said.
 UNWEIGHED = ("bit", "core_bit")
 
@@ -201,7 +203,7 @@ def _weight(spec: SpecFacts, facts: Mapping[str, str], od: float | None, bore: f
 
 def _labelled(spec: SpecFacts) -> Worked:
     weight = spec.weight_mlb_ft / 1000
-    return Worked(weight, "lb/ft", "the weight of its specification", {"w": f"{weight:g} lb/ft"},
+    return Worked(weight, "lb/ft", AS_GIVEN, {"w": f"{weight:g} lb/ft"},
                   (f"w = {weight:g} lb/ft",), "the specification of the piece")  # fmt: skip
 
 

@@ -94,7 +94,7 @@ def _row(content: BhaContent, line: BhaLine) -> tuple[Cell, ...]:
                                               line.neck_od_nm)),
         _figure(content, line.neck_nm or None), down, up, _figure(content, line.nm), _figure(content,
                                                                                              line.cum_nm),
-        Figure(Decimal(line.mlb_ft) / 1000, 1) if line.mlb_ft else None, _pounds(line.mlb), line.weight_from,
+        Figure(Decimal(line.mlb_ft) / 1000, 2) if line.mlb_ft else None, _pounds(line.mlb), line.weight_from,
         _figure(content, line.sensor_nm), ", ".join(part for part in (*told, line.remark) if part), line.nm,
     )  # fmt: skip
 

@@ -127,11 +127,18 @@ class JoinForm(PiecesForm):
             return self._by_names(typed["names"])
         if not typed["of_plan"]:
             return [], [stops("Say how many of the plan go in, or type the pieces.", code="of_plan")]
+        return self._of_plan(typed["of_plan"])
+
+    def _of_plan(self, count: int) -> tuple[list[Component], list[Problem]]:
+        """The next ones of the plan; each among them that cannot go in is said, with what can be done."""
         left = left_of_plan(self.string)
-        if len(left) < typed["of_plan"]:
-            text = f"The plan has {len(left)} more; {typed['of_plan']} were typed."
-            return [], [stops(text, code="of_plan")]
-        return [piece for item in left[: typed["of_plan"]] for piece in item.pieces], []
+        if len(left) < count:
+            return [], [stops(f"The plan has {len(left)} more; {count} were typed.", code="of_plan")]
+        return [piece for item in left[:count] for piece in item.pieces], [
+            stops(f"{item.name} of the plan cannot go in: {item.stopped}. Go past it with a reason under "
+                  "The plan, or make up another in its place by its name.", code="R20", where=item.name)
+            for item in left[:count] if item.stopped
+        ]  # fmt: skip
 
 
 class TopForm(SaidForm):
@@ -162,7 +169,10 @@ class AgainForm(SaidForm):
 class DownForm(AgainForm):
     """What is laid down, and where."""
 
-    count = forms.IntegerField(label="How many from the top", min_value=1, max_value=300, required=False)
+    count = forms.IntegerField(
+        label="How many from the top", min_value=1, max_value=300, required=False,
+        help_text="From the derrick when nothing hangs in the hole.",
+    )  # fmt: skip
     names = forms.CharField(
         label="Or these", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 2})
     )

@@ -8,7 +8,7 @@ from rack.models.loads import Arrival, Loaded, LoadOut, LoadSheet, LoadWhy
 from rack.models.people import Device, Post, Role, Site, Token
 from rack.models.pieces import Component, Hold, Mark, MarkKind, Move, PieceFact, Spec
 from rack.models.places import Place, PlaceKind
-from rack.models.plans import Plan, PlanLine, RuleConsent
+from rack.models.plans import NotRun, Plan, PlanLine, RuleConsent
 from rack.models.reference import OfficeRow
 from rack.models.runs import Clock, DailyReport, Dogleg, Event, EventPiece, Hours, Leg, Run
 from rack.models.string_sheets import StringSheet
@@ -55,6 +55,7 @@ __all__ = [
     "Mark",
     "MarkKind",
     "Move",
+    "NotRun",
     "OfficeRow",
     "PencilPhoto",
     "PieceEntry",

@@ -1,4 +1,4 @@
-"""What goes in next: the stands of the derrick in their order, then what the plan still has."""
+"""What goes in next: the stands of the derrick, then what the plan still has, and what of it cannot."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,25 +6,32 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from rack.calc.lengths import Length
-from rack.calc.states import ON_SITE
+from rack.calc.states import ON_SITE, STATES
 from rack.models.blindness import blind_again, shut
 from rack.models.links import made_up_length
 from rack.models.people import Site
 from rack.models.pieces import Component
 from rack.models.places import PlaceKind
-from rack.models.plans import Plan
+from rack.models.plans import NotRun, Plan
 from rack.models.reference import catalogue
 from rack.models.strings import Change, Member, String, Unlisted, What
+
+#: So many primary keys are bound in one question.
+_AT_ONCE = 500
 
 
 @dataclass(frozen=True)
 class Coming:
-    """What goes in next in one go: a stand from the derrick, or a single from the rack or the plan."""
+    """What goes in next in one go: a stand from the derrick, or a single from the rack or the plan.
+
+    `stopped` says why it cannot go in, "" where it can.
+    """
 
     name: str
     where: str
     pieces: tuple[Component, ...]
     length: Length | None
+    stopped: str = ""
 
 
 def coming(string: String, rows: Sequence[Member | Unlisted]) -> list[Coming]:
@@ -77,20 +84,45 @@ def _coming(group: Sequence[Member]) -> Coming:
 
 
 def left_of_plan(string: String) -> list[Coming]:
-    """What a string's plan still has, lowest first: each piece that never was in the string."""
+    """What a string's plan still has, lowest first: each piece that never was in it and is not left out.
+
+    One that cannot go in (it is in another string, returned, scrapped) keeps its place and says why.
+    """
     if string.plan is None:
         return []
     # What was laid down again is one of them too: it does not come a second time.
-    there = set(string.members.values_list("component", flat=True))
     lines = string.plan.lines.from_the_bit().exclude(component=None)
-    tables, hidden = catalogue(), _hidden(string.plan)
-    found = []
-    for line in lines.select_related("component__spec", "component__place"):
-        piece = line.component
-        if piece is not None and piece.pk not in there:
-            length = None if piece.pk in hidden else made_up_length(piece, tables)[0]
-            found.append(Coming(str(piece), str(piece.place or ""), (piece,), length))
+    lines = lines.exclude(component__in=string.members.values("component"))
+    lines = lines.exclude(component__in=NotRun.objects.standing().filter(string=string).values("component"))
+    wanted = [line.component for line in lines.select_related("component__spec", "component__place")]
+    tables, hidden, stopped = catalogue(), _hidden(string.plan), why_stopped(string, wanted)
+    return [
+        Coming(str(piece), str(piece.place or ""), (piece,),
+               None if piece.pk in hidden else made_up_length(piece, tables)[0], stopped.get(piece.pk, ""))
+        for piece in wanted
+    ]  # fmt: skip
+
+
+def left_out_of(string: String) -> dict[int, NotRun]:
+    """The pieces of the plan that a string goes without, by the piece."""
+    rows = NotRun.objects.standing().filter(string=string).select_related("component", "journal__by")
+    return {row.component_id: row for row in rows.order_by("id")}
+
+
+def why_stopped(string: String, pieces: Sequence[Component]) -> dict[int, str]:
+    """Why each of these pieces cannot go into a string now; those that can are not in the answer."""
+    found = {
+        piece.pk: f"it is {STATES[piece.state].name}" for piece in pieces if not _may_go_in(piece.state)
+    }
+    elsewhere = Member.objects.now().exclude(string=string).select_related("string")
+    for start in range(0, len(pieces), _AT_ONCE):
+        some = [piece.pk for piece in pieces[start : start + _AT_ONCE]]
+        found |= {row.component_id: f"it is in {row.string}" for row in elsewhere.filter(component__in=some)}
     return found
+
+
+def _may_go_in(state: str) -> bool:
+    return "in_string" in STATES[state].then
 
 
 def _hidden(plan: Plan) -> set[int]:

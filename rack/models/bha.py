@@ -34,7 +34,7 @@ def content_now(of: Plan | String, at: datetime) -> BhaContent:
     return content_of(
         _head(of), judged.links, unit=site.length_unit, digits=site.digits, revision=0, code="",
         made_at=at.isoformat(timespec="minutes"), made_by="", remarks=_remarks(judged.links),
-        notes=_notes(judged),
+        notes=_notes(judged), catalogue=judged.tables,
     )  # fmt: skip
 
 

@@ -59,8 +59,9 @@ def name_of(one: RuleConsent) -> str:
 
 def words_of(one: RuleConsent) -> str:
     """What an answer is given for, as pages and paper say it."""
+    words = str(one.component) if one.component else ""
     if one.delivery:
-        return of_delivery(one.delivery).words
-    if one.lot:
-        return of_spec(one.lot).words
-    return str(one.component) if one.component else ""
+        words = of_delivery(one.delivery).words
+    elif one.lot:
+        words = of_spec(one.lot).words
+    return f"{words or 'this string'}, carried over from {one.origin}" if one.origin else words

@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from rack.models.deliveries import Delivery
-from rack.models.journal import Entry, Journal
+from rack.models.journal import Entry, Journal, PieceEntry
 from rack.models.people import Site
 from rack.models.pieces import Component, Spec
 from rack.models.strings import Section, String
@@ -98,6 +98,8 @@ class RuleConsent(Entry):
     where = models.CharField(max_length=120, blank=True)
     reason = models.CharField(max_length=300)
     ends_on = models.DateField(null=True)
+    #: Where an answer of a string was first given: the plan it was begun from, by whom and when.
+    origin = models.CharField(max_length=200, blank=True)
 
     class Meta(Entry.Meta):
         constraints = [
@@ -110,3 +112,19 @@ class RuleConsent(Entry):
             models.Index(fields=["plan", "id"], name="ruleconsent_plan"),
             models.Index(fields=["string", "id"], name="ruleconsent_string"),
         ]
+
+
+class NotRun(PieceEntry):
+    """A piece of a string's plan that the string goes without, and why; it stays in the plan.
+
+    Reversed when it is to come after all. A piece that is made up all the same is in the string.
+    """
+
+    string = models.ForeignKey(String, on_delete=models.PROTECT, related_name="not_run")
+    reason = models.CharField(max_length=200)
+
+    class Meta(PieceEntry.Meta):
+        indexes = [*PieceEntry.Meta.indexes, models.Index(fields=["string", "id"], name="notrun_string")]
+
+    def __str__(self) -> str:
+        return f"{self.component} not run in {self.string}: {self.reason}"

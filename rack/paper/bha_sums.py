@@ -65,8 +65,8 @@ def lacking(content: BhaContent) -> tuple[str, ...]:
         if line.weight_from not in ("", "as given"):
             reckoned.setdefault(line.weight_from, []).append(line.n)
     if reckoned:
-        names = [f"no. {_numbers(rows)} {basis}" for basis, rows in sorted(reckoned.items())]
-        found.append(f"Weights reckoned: {'; '.join(names)}.")
+        names = [f"no. {_numbers(rows)}: {basis}" for basis, rows in reckoned.items()]
+        found.append(f"Weights a foot reckoned, pipe with its tool joints: {'; '.join(names)}.")
     if content.mud_mlb is not None:
         found.append("In mud: weight in air x (1 - ppg / 65.5), RP 7G.")
     return tuple(found)

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from rack.actions.string_printing import print_bha
 from rack.calc.bha import BhaContent
+from rack.calc.bha_words import weight_worked
 from rack.calc.tags import read_code
 from rack.desk import asked, at_desk, found_or_404
 from rack.downloads import XLSX, paper_size
@@ -90,7 +91,8 @@ def _shown(content: BhaContent) -> dict[str, Any]:
         for line in content.lines
     ]  # fmt: skip
     return {"content": content, "rows": rows, "head": paper.head_pairs(content),
-            "figures": sums.sum_pairs(content), "lacking": sums.lacking(content)}  # fmt: skip
+            "figures": sums.sum_pairs(content), "lacking": sums.lacking(content),
+            "weighed": weight_worked(content.lines)}  # fmt: skip
 
 
 @at_desk()

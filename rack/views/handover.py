@@ -11,7 +11,7 @@ from rack.desk import at_desk
 from rack.downloads import paper_size
 from rack.exchange.list_files import ListFile
 from rack.models import String
-from rack.models.ahead import coming
+from rack.models.ahead import coming, left_out_of
 from rack.models.bha import answers_of
 from rack.models.judging import judge_string
 from rack.models.string_lines import lines_of
@@ -79,6 +79,8 @@ def _handed(one: String) -> Handed:
         notes=[
             f"Next: {after[0].name}, {after[0].where}." if after else "Nothing waits to go in.",
             *([correction] if correction else []),
+            *[f"Of the plan, cannot go in: {item.name}, {item.stopped}." for item in after if item.stopped],
+            *[f"Of the plan, not run: {row.component}: {row.reason}." for row in left_out_of(one).values()],
             *[f"Held: {entry['words']}" for entry in held_of(one, members, after)],
             *answers_of(judged),
         ],

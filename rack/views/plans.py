@@ -12,13 +12,14 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from rack.actions import plans as actions
 from rack.calc.chain import length_of
-from rack.calc.checks import Problem
+from rack.calc.checks import Problem, stops
 from rack.calc.lengths import Length
 from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import plans as forms
-from rack.models import Component, Delivery, Plan, PlanLine, Spec
+from rack.models import Component, Delivery, NotRun, Plan, PlanLine, Spec
 from rack.models.judging import Judged, judge_plan, wishes_of
+from rack.models.naming import named
 from rack.people import check_can
 
 MOST = 200
@@ -71,12 +72,15 @@ def plan_here(request: HttpRequest, number: int) -> Plan:
 def show(request: HttpRequest, one: Plan, **more: Any) -> HttpResponse:
     """The page of a plan; `more` carries a form that was refused and its problems."""
     lines, judged = judge_plan(one, timezone.localdate())
+    not_run = _not_run(one)
     below = [
         (str(line.pk), f"under {row.n}, {row.link.ident}")
         for line, row in zip(lines, judged.rows, strict=True)
     ]
     context: dict[str, Any] = {
-        "plan": one, "rows": list(zip(lines, judged.rows, strict=True)), "judged": judged,
+        "plan": one, "judged": judged,
+        "rows": [(line, row, not_run.get(line.component_id or 0, ""))
+                 for line, row in zip(lines, judged.rows, strict=True)],
         "figures": figures_of(one, judged), "shared": PlanLine.objects.of_other_plans(one.site, one),
         "put_form": forms.PutForm(plan=one, below=below), "count_form": forms.CountForm(site=one.site),
         "head_form": forms.PlanForm(site=one.site, plan=one, wishes=wishes_of(one)),
@@ -86,6 +90,15 @@ def show(request: HttpRequest, one: Plan, **more: Any) -> HttpResponse:
     if "put_form" not in more:
         context["put_form"] = forms.PutForm(plan=one, below=below)
     return render(request, "rack/plan.html", context, status=422 if more else 200)
+
+
+def _not_run(one: Plan) -> dict[int, str]:
+    """Which pieces a string that was made up from this plan goes without, and why; by the piece."""
+    rows = NotRun.objects.standing().filter(string__plan=one).select_related("string").order_by("id")
+    found: dict[int, list[str]] = {}
+    for row in rows:
+        found.setdefault(row.component_id, []).append(f"not run in {row.string}: {row.reason}")
+    return {piece: "; ".join(words) for piece, words in found.items()}
 
 
 def figures_of(one: Plan, judged: Judged) -> list[tuple[str, str]]:
@@ -153,6 +166,17 @@ def _move(request: HttpRequest, one: Plan) -> HttpResponse:
     return _done(request, one, lambda: actions.move_line(asked(request), one, line, up=up))
 
 
+def _exchange(request: HttpRequest, one: Plan) -> HttpResponse:
+    """Another piece in the place of a line, named as everywhere: tag, serial or painted number."""
+    text = request.POST.get("line", "")
+    line = int(text) if text.isdecimal() and len(text) < 19 else 0
+    here = Component.objects.at(one.site).select_related("spec", "place", "site")
+    pieces, problems = named(here, [request.POST.get("piece", "").strip()[:60]])
+    if problems or not pieces:
+        return show(request, one, problems=problems or [stops("Say which piece it is.", code="piece")])
+    return _done(request, one, lambda: actions.exchange(asked(request), one, line, pieces[0]))
+
+
 def _head(request: HttpRequest, one: Plan) -> HttpResponse:
     form = forms.PlanForm(request.POST, site=one.site, plan=one)
     if not form.is_valid():
@@ -200,8 +224,6 @@ def say_yes(request: HttpRequest, of: Any, again: Callable[..., HttpResponse]) -
 
 
 def _missing(form: forms.YesForm) -> Problem:
-    from rack.calc.checks import stops
-
     words = " ".join(str(error) for errors in form.errors.values() for error in errors)
     return stops(f"Say why it is taken all the same. {words}", code="reason")
 
@@ -217,5 +239,6 @@ def _done(request: HttpRequest, one: Plan, act: Callable[[], Any], **more: Any) 
 
 CHANGES: dict[str, tuple[str, Callable[[HttpRequest, Plan], HttpResponse]]] = {
     "put": ("plan", _put), "count": ("plan", _count), "out": ("plan", _out), "move": ("plan", _move),
+    "exchange": ("plan", _exchange),
     "head": ("plan", _head), "end": ("plan", _end), "yes": ("string", _yes),
 }  # fmt: skip

@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from rack.actions import running, strings, taking_back, unlisted
+from rack.actions import leaving_out, running, strings, taking_back, unlisted
 from rack.actions.doing import Said
 from rack.calc.checks import Problem, stops
 from rack.desk import asked, at_desk, found_or_404
@@ -76,7 +76,7 @@ def _down(request: HttpRequest, one: String) -> HttpResponse:
     form = forms.DownForm(request.POST, string=one, auto_id="down_%s")
     if not form.is_valid():
         return show(request, one, down_form=form)
-    pieces, problems = _chosen(one, form, _top)
+    pieces, problems = _chosen(one, form, _top_or_racked)
     if problems:
         return show(request, one, down_form=form, problems=problems)
     place = form.cleaned_data["place"]
@@ -169,6 +169,24 @@ def _yes(request: HttpRequest, one: String) -> HttpResponse:
     return say_yes(request, one, lambda **more: show(request, one, **more))
 
 
+def _past(request: HttpRequest, one: String) -> HttpResponse:
+    """Go past a piece of the plan, with the reason."""
+    piece = _of_plan(request, one)
+    reason = request.POST.get("reason", "")
+    return _done(request, one, lambda: [leaving_out.leave_out(asked(request), one, piece, reason)])
+
+
+def _comes(request: HttpRequest, one: String) -> HttpResponse:
+    """A piece of the plan that was left out comes after all."""
+    piece = _of_plan(request, one)
+    return _done(request, one, lambda: [leaving_out.call_back(asked(request), one, piece)])
+
+
+def _of_plan(request: HttpRequest, one: String) -> Component:
+    tag = request.POST.get("piece", "")[:20]
+    return found_or_404(Component.objects.at(one.site), tag=tag)  # type: ignore[no-any-return]
+
+
 def said(form: Any) -> Said:
     """What a valid form says of a change: when, at which depth, why."""
     typed = form.cleaned_data
@@ -197,7 +215,10 @@ def _chosen(one: String, form: Any, by_count: Choose) -> tuple[list[Component], 
         return _named(one, names)
     if not typed["count"]:
         return [], [stops("Say how many, or name the pieces.", code="pieces")]
-    return by_count(one, typed["count"]), ()
+    found = by_count(one, typed["count"])
+    if not found:
+        return [], [stops("Nothing is there to take by its count.", code="count", where="count")]
+    return found, ()
 
 
 def _named(one: String, names: Sequence[str]) -> tuple[list[Component], Sequence[Problem]]:
@@ -211,6 +232,11 @@ def _top(one: String, count: int) -> list[Component]:
     return hole[-count:]
 
 
+def _top_or_racked(one: String, count: int) -> list[Component]:
+    """So many from the top of the hole; where nothing hangs there, of the derrick, the last racked first."""
+    return _top(one, count) or _next_racked(one, count)
+
+
 def _next_racked(one: String, count: int) -> list[Component]:
     """So many of those that are run next from the derrick, lowest first."""
     return [member.component for member in running_members(one) if member.racked][:count]
@@ -219,6 +245,6 @@ def _next_racked(one: String, count: int) -> list[Component]:
 CHANGES: dict[str, tuple[str, Callable[[HttpRequest, String], HttpResponse]]] = {
     "join": ("run", _join), "back": ("run", _back), "again": ("run", _again), "down": ("run", _down),
     "swap": ("run", _swap), "stay": ("run", _stay), "undo": ("run", _undo),
-    "count": ("run", _count), "name": ("run", _name),
+    "count": ("run", _count), "name": ("run", _name), "past": ("run", _past), "comes": ("run", _comes),
     "head": ("string", _head), "end": ("string", _end), "yes": ("string", _yes),
 }  # fmt: skip

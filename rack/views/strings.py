@@ -18,7 +18,10 @@ from rack.desk import asked, at_desk, found_or_404, site_of
 from rack.errors import Refused
 from rack.forms import strings as forms
 from rack.models import Change, Journal, Plan, Site, String
+from rack.models.ahead import left_of_plan, left_out_of
+from rack.models.carrying import answers_that_hold
 from rack.models.judging import judge_string
+from rack.models.lots import words_of
 from rack.models.running import hanging_of
 from rack.models.string_lines import Line, lines_of
 from rack.paging import page_by_key
@@ -26,6 +29,8 @@ from rack.views.piece_links import piece_addresses
 
 MOST_CHANGES = 30
 MOST_RUNNING = 50
+#: So many pieces of the plan that cannot go in are named on the page of a string; the first is in the way.
+MOST_STOPPED = 20
 NOT_READ = "–"
 
 
@@ -60,17 +65,22 @@ def string_new(request: HttpRequest) -> HttpResponse:
     plan = _plan(request, site)
     form = forms.StringForm(request.POST or None, site=site, plan=plan)
     problems: tuple[Problem, ...] = ()
+    ticked = [int(text) for text in request.POST.getlist("answer") if text.isdecimal() and len(text) < 19]
     if request.method == "POST" and form.is_valid():
+        head = replace(head_of(form), plan=plan)
         try:
-            made = actions.begin_string(asked(request), site, replace(head_of(form), plan=plan))
+            made = actions.begin_string(asked(request), site, head, carry=ticked if plan else None)
         except Refused as refused:
             problems = refused.problems
         else:
             return redirect("string", number=made.number)
-    context = {
-        "form": form, "problems": problems, "plan": plan, "crumbs": [("Strings", reverse("string_list"))],
-    }  # fmt: skip
     bad = request.method == "POST"
+    answers = [(one, words_of(one), not bad or one.pk in ticked) for one in answers_that_hold(plan)] \
+        if plan else []
+    context = {
+        "form": form, "problems": problems, "plan": plan, "answers": answers,
+        "crumbs": [("Strings", reverse("string_list"))],
+    }  # fmt: skip
     return render(request, "rack/string_new.html", context, status=422 if bad else 200)
 
 
@@ -124,6 +134,7 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
         "figures": figures_of(one, lines), "last": last_done(one),
         "unlisted": [line for line in lines if line.counted],
         "count_form": forms.CountInForm(string=one),
+        "top": _top(rows, lines),
         "next_racked": next((row for row, line in zip(rows, lines, strict=True) if line.racked), None),
         "join_form": forms.JoinForm(string=one),
         "back_form": forms.BackForm(string=one, auto_id="back_%s", initial={"count": one.stand_n}),
@@ -133,9 +144,26 @@ def show(request: HttpRequest, one: String, **more: Any) -> HttpResponse:
         "stay_form": forms.StayForm(string=one, auto_id="stay_%s"),
         "head_form": forms.StringForm(site=one.site, string=one),
         "crumbs": [("Strings", reverse("string_list"))],
-        **more,
+        **_plan_of(one), **more,
     }  # fmt: skip
     return render(request, "rack/string.html", context, status=422 if more else 200)
+
+
+def _top(rows: Sequence[Row], lines: Sequence[Line]) -> Row | None:
+    """The topmost in the hole."""
+    return next((rows[n] for n in range(len(rows) - 1, -1, -1) if not lines[n].racked), None)
+
+
+def _plan_of(one: String) -> dict[str, Any]:
+    """What the plan of a string still has: the next one, those that cannot go in, those left out."""
+    if one.plan is None or one.ended_at:
+        return {}
+    left = left_of_plan(one)
+    return {
+        "plan_next": next(iter(left), None), "plan_left": len(left),
+        "plan_stopped": [item for item in left if item.stopped][:MOST_STOPPED],
+        "plan_without": list(left_out_of(one).values()),
+    }  # fmt: skip
 
 
 def rows_of(one: String, lines: Sequence[Line]) -> list[Row]:

@@ -8,11 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rack.calc.bha import BhaContent, BhaHead, check, content_of
-from rack.calc.bha_words import item_words, weight_a_foot
+from rack.calc.bha import BhaContent, BhaHead, check, content_of, known_weight, line_of
+from rack.calc.bha_words import item_words, weight_worked
+from rack.calc.bodies import Bodies
 from rack.calc.chain import Link
 from rack.calc.lengths import Length
 from rack.calc.specs import SpecFacts
+from rack.calc.string_loads import LoadCase, string_figures
+from tests.calc.stringing import bit, collar, heavy, jar, pipe
 
 FT = 304_800_000
 IN = 25_400_000
@@ -67,26 +70,54 @@ def test_a_sensor_lies_its_own_distance_above_the_lower_end_of_its_tool() -> Non
 
 
 def test_the_bore_of_a_tool_joint_is_the_least_one() -> None:
-    pipe = Link("KD1", SpecFacts("drill_pipe", od_nm=5 * IN, bore_nm=4 * IN, tj_bore_nm=3 * IN),
+    joint = Link("KD1", SpecFacts("drill_pipe", od_nm=5 * IN, bore_nm=4 * IN, tj_bore_nm=3 * IN),
                 Length.parse("31", "ft"))  # fmt: skip
-    made = content(STRING[0], pipe)
+    made = content(STRING[0], joint)
     assert (made.least_bore_nm, made.least_bore_n) == (3 * IN, 2)
 
 
 @pytest.mark.parametrize("spec, facts, lb_ft, basis", [
-    (SpecFacts("collar", od_nm=8 * IN, bore_nm=3 * IN), {}, 147, "from OD and bore, steel"),
-    (SpecFacts("collar", od_nm=8 * IN, bore_nm=3 * IN), {"surface": "spiral"}, 141, "from OD and bore, "
-     "steel"),
+    (SpecFacts("collar", od_nm=8 * IN, bore_nm=3 * IN), {}, 147, "geometry, steel at 489.5 lb/ft3 (RP 7G)"),
+    (SpecFacts("collar", od_nm=8 * IN, bore_nm=3 * IN), {"surface": "spiral"}, 141, "one source for the 4 %"),
     (SpecFacts("collar", od_nm=8 * IN, bore_nm=3 * IN, weight_mlb_ft=150_000), {}, 150, "as given"),
-    (SpecFacts("heavy_weight", od_nm=5 * IN, bore_nm=3 * IN), {}, 49.3, "table, from memory"),
+    (SpecFacts("heavy_weight", od_nm=5 * IN, bore_nm=3 * IN), {}, 49.3, "from memory"),
     (SpecFacts("collar", od_nm=8 * IN), {}, 0, ""), (SpecFacts("bit", od_nm=8 * IN), {}, 0, ""),
     (SpecFacts("drill_pipe", od_nm=5 * IN, bore_nm=4 * IN), {}, 0, ""),
 ], ids=["plain", "spiral", "given", "heavy-weight", "no bore", "bit", "drill pipe"])  # fmt: skip
 def test_a_weight_a_foot_says_where_it_comes_from(
     spec: SpecFacts, facts: dict[str, str], lb_ft: float, basis: str
 ) -> None:
-    weight, source = weight_a_foot(spec, facts)
-    assert abs(weight / 1000 - lb_ft) < 0.6 and source == basis
+    line = line_of(1, Link("X", spec, Length(FT), facts=facts), 0, Bodies())
+    assert abs(line.mlb_ft / 1000 - lb_ft) < 0.6 and basis in line.weight_from
+    assert bool(line.weight_from) == bool(lb_ft)
+
+
+def test_pipe_weighs_what_it_does_with_its_tool_joints_not_what_its_label_says() -> None:
+    """RP 7G tables: 5 in 19.50 E-75 with a 6-3/8 x 3-3/4 NC50 joint weighs 20.85 lb/ft (training deck "Drill
+    String Design", 2013, W1 of the worked strings); the formula gives 20.87 for it."""
+    made = content(pipe("P1", length="31", grade="E75", tj=("6-3/8", "3-3/4")))
+    assert made.lines[0].mlb_ft / 1000 == pytest.approx(20.85, abs=0.03) != 19.5
+    assert made.air_mlb == pytest.approx(20.85 * 31 * 1000, rel=0.002)
+
+
+def test_the_sheet_and_the_loads_weigh_a_string_alike_to_the_pound() -> None:
+    links = (bit(), collar("C1"), collar("C2", own={"surface": "spiral"}), jar(), heavy("H1"),
+             *(pipe(f"P{n}", grade="S135", tj=(0, 0)) for n in range(40)))  # fmt: skip
+    made, loads = content(*links), string_figures(links, LoadCase(mud_ppg=10))
+    assert made.air_mlb is None and made.no_weight == (1,) and loads.air_lb.left_out
+    air, mud = known_weight(made.lines, 10_000)
+    assert air == pytest.approx(loads.air_lb.value * 1000, abs=50)
+    assert mud == pytest.approx(loads.mud_lb.value * 1000, abs=50)
+    assert made.below_jars[0].air_mlb is None and loads.below_jars[0].air_lb.left_out
+
+
+def test_the_weight_opens_to_its_rows_each_with_its_weight_a_foot_and_source() -> None:
+    opened = weight_worked(content(bit(), collar("C1"), pipe("P1", tj=(0, 0)), pipe("P2", tj=(0, 0))).lines)
+    assert opened is not None
+    assert list(opened.inputs) == ["no. 1", "no. 2", "no. 3 to 4"] and opened.inputs["no. 1"] == "not weighed"
+    assert opened.inputs["no. 3 to 4"].partition(" lb/ft, ")[2], "each weight a foot has its source"
+    assert len(opened.steps) == 3 and opened.steps[-1].startswith("sum = ")
+    assert weight_worked(content(bit()).lines) is None
 
 
 def test_a_tool_is_named_by_its_sizes_and_pipe_by_its_label() -> None:

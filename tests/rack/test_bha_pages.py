@@ -60,6 +60,16 @@ def test_paper_table_and_page_tell_the_same(client, ola, string):
     assert content.count >= 3
 
 
+def test_the_sheet_and_the_loads_say_one_weight_and_the_sheet_opens_it(client, ola, string):
+    client.force_login(ola)
+    sheet = client.get(f"/strings/{string.number}/bha/")
+    said = sheet.content.decode()
+    air = dict(sheet.context["figures"])["Weight in air, lb"]
+    assert "How the weight in air was worked out" in said and f"sum = {air} lb" in said
+    loads = {one.name: one.text for one in client.get(f"/strings/{string.number}/loads/").context["whole"]}
+    assert loads["Weight in air"] == f"{air} lb"
+
+
 def test_the_same_request_twice_prints_once(ola, string):
     key = uuid.uuid4()
     assert print_bha(stock.asks(ola, key), string).pk == print_bha(stock.asks(ola, key), string).pk

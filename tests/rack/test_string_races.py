@@ -2,10 +2,11 @@
 
 import pytest
 
-from rack.actions import running, strings
+from rack.actions import plans, running, strings
+from rack.actions.leaving_out import leave_out
 from rack.actions.wells import WellFacts, add_well
 from rack.errors import Refused
-from rack.models import Change, Component, Member
+from rack.models import Change, Component, Member, NotRun
 from tests import stock
 from tests.hands import HANDS, at_once, refused
 from tests.rack.test_audit import audited
@@ -68,3 +69,14 @@ def test_a_joint_laid_down_and_racked_back_at_once_is_in_one_place(boss, layer):
     assert all(isinstance(one, Refused) for one in refused(answers))
     assert Change.objects.standing().filter(component=on[1]).count() in (2, 3)
     assert "No difference" in audited()
+
+
+def test_a_piece_that_eight_hands_go_past_is_left_out_once(boss, layer):
+    piece = stock.pieces(layer, 1)[0]
+    here = boss.posts.get().site
+    plan = plans.begin_plan(stock.asks(boss), here, plans.PlanHead("one joint"), [plans.Put(piece)])
+    well = add_well(stock.asks(boss), here, WellFacts("first"))
+    string = strings.begin_string(stock.asks(boss), here, strings.StringHead(well, plan=plan))
+    answers = at_once([lambda: leave_out(stock.asks(boss), string, piece, "bent")] * HANDS)
+    assert len(refused(answers)) == HANDS - 1
+    assert NotRun.objects.standing().count() == 1
