@@ -1,6 +1,7 @@
 """The grid: two hundred joints by keyboard. Pieces and head first, then a table that is saved in batches."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -22,6 +23,7 @@ from rack.desk import at_desk, site_of
 from rack.models import Component, Site
 from rack.models.lying import painted_numbers
 
+CRUMBS = [("Due", "/due/"), ("Jobs", "/jobs/")]
 CHOICES = tuple(ChooseForm.base_fields)
 
 
@@ -43,7 +45,7 @@ def inspect_grid(request: HttpRequest) -> HttpResponse:
     if problems:
         return _choose(request, form, problems=problems, status=422 if request.method == "POST" else 200)
     if request.method == "GET":
-        begin = {**beginning(request, pieces[0]), **_job(form)}
+        begin = {**beginning(request, pieces[0]), **_job(form, timezone.localdate(timezone=site.zone))}
         head = GridHeadForm(site=site, spec=pieces[0].spec.as_facts, initial=begin)
         return _choose(request, form, head=head, pieces=pieces)
     return _begin(request, site, form, pieces)
@@ -95,11 +97,13 @@ def _sheet(
     )  # fmt: skip
 
 
-def _job(form: ChooseForm) -> dict[str, str]:
+def _job(form: ChooseForm, today: date) -> dict[str, str]:
+    """What the job says of the head; a day that is still to come is none on which anything was looked at."""
     job = form.cleaned_data.get("of_job")
     if form.cleaned_data["way"] != "job" or job is None:
         return {}
-    return {"job": str(job.pk), "scope": job.scope, "on": job.on.isoformat(), "company": job.company}
+    on = min(job.on, today).isoformat()
+    return {"job": str(job.pk), "scope": job.scope, "on": on, "company": job.company}
 
 
 def _choose(
@@ -112,6 +116,7 @@ def _choose(
         "count": len(pieces or []),
         "chosen": [(name, form.data.get(name, "")) for name in CHOICES] if pieces else [],
         "user_key": str(request.user.pk), "cautions": " ".join(CAUTIONS_INSPECTING),
+        "crumbs": CRUMBS,
     }  # fmt: skip
     return render(request, "inspection/inspect_grid.html", context, status=status)
 
@@ -125,6 +130,7 @@ def _grid(request: HttpRequest, site: Site, sheet: Sheet) -> HttpResponse:
     context: dict[str, Any] = {
         "sheet": sheet, "columns": columns, "by": by,
         "inspector": sheet.head(site).inspector,
+        "job": Job.objects.at(site).filter(pk=sheet.job or 0).first(),
         "rows": [{"piece": piece, "painted": painted.get(piece.pk, ""), "stored": stored.get(piece.pk)}
                  for piece in pieces],
         "data": {
@@ -132,7 +138,7 @@ def _grid(request: HttpRequest, site: Site, sheet: Sheet) -> HttpResponse:
             "save": reverse("inspect_grid_save"),
         },
         "cautions": " ".join(CAUTIONS_INSPECTING),
-        "crumbs": [("Grid", reverse("inspect_grid"))],
+        "crumbs": [*CRUMBS, ("Grid", reverse("inspect_grid"))],
     }  # fmt: skip
     return render(request, "inspection/grid.html", context)
 

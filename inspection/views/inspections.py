@@ -103,7 +103,8 @@ def _page(request: HttpRequest, row: Inspection, **more: Any) -> HttpResponse:
         "holds": Hold.objects.filter(journal=row.journal, component=row.component, what="put"),
         "ended": Strap.objects.filter(journal=row.journal, component=row.component, what="ended").exists(),
         "consents": Consent.objects.filter(journal=row.journal).order_by("seq"),
-        "cautions": " ".join(CAUTIONS_ALWAYS), **more,
+        "cautions": " ".join(CAUTIONS_ALWAYS),
+        "crumbs": [("Rack", "/rack/"), (str(row.component), f"/piece/{row.component.tag}/")], **more,
     }  # fmt: skip
     status = 422 if more.get("problems") else 200
     return render(request, "inspection/inspection.html", context, status=status)

@@ -31,7 +31,7 @@ def inspector_list(request: HttpRequest) -> HttpResponse:
             return redirect("inspector_list")
     ended = Inspector.objects.filter(site=site).exclude(ended_on=None).order_by("-ended_on", "-id")
     context = {"form": form, "problems": problems, "inspectors": Inspector.objects.at(site),
-               "ended": ended[:MOST_ENDED]}  # fmt: skip
+               "ended": ended[:MOST_ENDED], "crumbs": [("Due", "/due/")]}  # fmt: skip
     status = 422 if request.method == "POST" else 200
     return render(request, "inspection/inspectors.html", context, status=status)
 

@@ -39,6 +39,7 @@ def job_new(request: HttpRequest) -> HttpResponse:
     """What falls due is proposed and ticked; what else is to be looked at is typed."""
     site, post = site_of(request), request.method == "POST"
     asking = ProposalForm(request.GET or None, site=site)
+    asking.fields["until"].initial = asking.chosen()["until"]
     found = list(proposed(site, **asking.chosen())[: MOST + 1])
     form = JobForm(request.POST if post else None, initial={"on": asking.chosen()["until"], "scope": "full"})
     names = NamesForm(request.POST if post else None)
@@ -54,6 +55,7 @@ def job_new(request: HttpRequest) -> HttpResponse:
     ticked = set(request.POST.getlist("piece")) if post else {piece.tag for piece in found[:MOST]}
     context = {
         "asking": asking, "form": form, "names": names, "found": found[:MOST], "more": len(found) > MOST,
+        "until": asking.chosen()["until"], "narrowed": bool(request.GET),
         "most": MOST, "ticked": ticked, "problems": problems, "crumbs": CRUMBS,
     }  # fmt: skip
     return render(request, "inspection/job_new.html", context, status=422 if post else 200)

@@ -13,6 +13,7 @@ from inspection.audits import standings
 from inspection.calc.decide import Decided, Looked, PieceFacts, Terms, decide
 from inspection.calc.rules import AUTHORITIES, SERVICES, Rule, default_rules
 from inspection.models import Inspection
+from inspection.models.facts import since_of
 from rack.actions.journal import open_line
 from rack.calc.specs import SpecFacts
 from rack.calc.standing import EVER, NEVER, STANDINGS, Clock, Days, standing
@@ -30,7 +31,7 @@ SHIPPED = default_rules()
 def looked(piece: Component, on: date, resets: str, line: Journal) -> None:
     """An inspection that is there already: only its day and the clocks that it winds back count here."""
     Inspection.objects.create(journal=line, seq=piece.pk, at=line.at, component=piece, on=on, scope="full",
-                              scheme=piece.scheme, edition="2009", resets=resets)  # fmt: skip
+                              since=since_of(on, None, piece.site), scheme=piece.scheme, edition="2009", resets=resets)  # fmt: skip
 
 
 def settled(pieces: list[Component], looks: dict[int, tuple[date, str]] | None = None) -> list[Component]:
