@@ -153,7 +153,7 @@ def test_too_much_to_add_up_is_said_in_a_sentence_and_a_well_narrows_it(by, two_
     answer = client.get(f"/runs/totals/?by={by}")
     assert answer.status_code == 200 and "Choose a well" in answer.content.decode()
     refused = client.get(f"/runs/totals.csv?by={by}")
-    assert refused.status_code == 422 and "would be added up" in refused.content.decode()
+    assert refused.status_code == 400 and "would be added up" in refused.content.decode()
     narrowed = client.get(f"/runs/totals/?by={by}&well={well.pk}")
     assert narrowed.context["rows"] and "would be added up" not in narrowed.content.decode()
     assert client.get(f"/runs/totals.csv?by={by}&well={well.pk}").status_code == 200
