@@ -13,12 +13,12 @@ from django.views.decorators.http import require_GET
 from rack.actions.files import bytes_of
 from rack.calc.daily import Choices, Taken, take
 from rack.calc.hours import Leg as LegFacts
+from rack.desk import at_desk, found_or_404
 from rack.errors import NotAtHand
 from rack.exchange.daily_report import read_daily
 from rack.models import DailyReport, Leg, Run
 from rack.models.stays import as_legs, facts_of_run
 from rack.views.daily_shown import rows_shown
-from rack.desk import at_desk, found_or_404
 from rack.views.runs import run_here
 
 
