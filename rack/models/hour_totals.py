@@ -17,6 +17,8 @@ from rack.models.stays import as_leg
 from rack.models.wells import Well
 
 Amounts = dict[str, Amount]
+#: So many entries are added up while somebody waits: two years of a rig, some half a second.
+MOST = 1_000_000
 #: What stands where a piece came with no list of this site, where hours hang on no well.
 NO_LOT, NO_WELL = "no list of this site", "no well"
 
@@ -59,6 +61,21 @@ def entries_of(asked: Asked) -> "list[QuerySet[Hours]]":
     if asked.kind:
         of_runs, outside = (rows.filter(component__spec__kind=asked.kind) for rows in (of_runs, outside))
     return [of_runs.order_by(), outside.order_by()]
+
+
+def too_wide(asked: Asked) -> str:
+    """Why this is not added up for a page, in a sentence; "" where it is. Counts no further than it must."""
+    narrowed = Asked(asked.site, asked.well)  # a kind is found among all entries of the runs
+    left = MOST + 1
+    for rows in entries_of(narrowed):
+        left -= rows.values("pk")[:left].count()
+    if left > 0:
+        return ""
+    which = "Choose another well" if asked.well else "Choose a well"
+    return (
+        f"More than {MOST:,} entries of hours would be added up. {which}, or look at the pages of the runs; "
+        "the clocks of a piece stand on its own page."
+    )
 
 
 def sums_by(

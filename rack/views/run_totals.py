@@ -40,8 +40,11 @@ SAID = (
 def run_totals(request: HttpRequest) -> HttpResponse:
     site = site_of(request)
     form, by, asked = _asked(request, site)
-    page = None
-    if by == "piece":
+    page, wide = None, read.too_wide(asked)
+    groups: list[read.Group]
+    if wide:
+        groups, whole = [], {}
+    elif by == "piece":
         page = page_by_key(request, read.pieces_of(asked), "serial_key")
         groups, whole = read.by_piece(asked, page.rows), read.whole_of(asked)
     else:
@@ -53,6 +56,7 @@ def run_totals(request: HttpRequest) -> HttpResponse:
         "headings": [clock_heading(clock, site.length_unit) for clock in columns],
         "rows": [(one, _cells(site, columns, one.amounts), _strings(site, one)) for one in groups],
         "whole": _cells(site, columns, whole), "said": SAID, "page": page,
+        "wide": wide,
         "narrowed": asked.well or asked.kind, "clear": reverse("run_totals") if request.GET else "",
         "string_heads": [clock_heading(clock, site.length_unit) for clock in STRINGS],
         "query": request.GET.urlencode(),
@@ -104,6 +108,9 @@ def _strings(site: Site, one: read.Group) -> list[tuple[str, str]]:
 
 
 def _table(site: Site, by: str, asked: read.Asked, query: str) -> hours_table.HoursTable:
+    wide = read.too_wide(asked)
+    if wide:
+        raise TierbookError(wide)
     if by == "piece":
         pieces = list(read.pieces_of(asked).order_by("serial_key", "id")[: MOST_IN_A_FILE + 1])
         if len(pieces) > MOST_IN_A_FILE:

@@ -141,6 +141,31 @@ def test_the_questions_do_not_grow_with_the_pieces(by, two_wells, here, ada, lay
     assert asked() == before
 
 
+@pytest.mark.parametrize("by", ["piece", "spec", "delivery", "well"])
+def test_too_much_to_add_up_is_said_in_a_sentence_and_a_well_narrows_it(by, two_wells, here, monkeypatch):
+    """Millions of entries would keep a page waiting for seconds."""
+    well = Run.objects.order_by("pk")[0].string.well
+    everything, of_well = (sum(rows.count() for rows in read.entries_of(asked))
+                           for asked in (read.Asked(here), read.Asked(here, well)))  # fmt: skip
+    assert 0 < of_well < everything
+    monkeypatch.setattr(read, "MOST", of_well)
+    client = signed_in("vera", "viewer", here)
+    answer = client.get(f"/runs/totals/?by={by}")
+    assert answer.status_code == 200 and "Choose a well" in answer.content.decode()
+    refused = client.get(f"/runs/totals.csv?by={by}")
+    assert refused.status_code == 400 and "would be added up" in refused.content.decode()
+    narrowed = client.get(f"/runs/totals/?by={by}&well={well.pk}")
+    assert narrowed.context["rows"] and "would be added up" not in narrowed.content.decode()
+    assert client.get(f"/runs/totals.csv?by={by}&well={well.pk}").status_code == 200
+
+
+@pytest.mark.sqlite
+def test_a_well_is_narrowed_by_an_index_and_not_by_reading_the_ledger(two_wells, here):
+    asked = read.Asked(here, Run.objects.order_by("pk")[0].string.well)
+    plan = read.entries_of(asked)[0].values_list("clock", flat=True).explain()
+    assert "hours_run" in plan and "SCAN rack_hours" not in plan
+
+
 def test_the_page_says_at_least_and_ends_with_the_sum(two_wells, here):
     page = text_of(signed_in("vera", "viewer", here).get("/runs/totals/?by=well"))
     assert "All together" in page and "at least" in page and "SD-15" in page
