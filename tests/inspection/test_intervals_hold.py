@@ -31,7 +31,8 @@ SHIPPED = default_rules()
 def looked(piece: Component, on: date, resets: str, line: Journal) -> None:
     """An inspection that is there already: only its day and the clocks that it winds back count here."""
     Inspection.objects.create(journal=line, seq=piece.pk, at=line.at, component=piece, on=on, scope="full",
-                              since=since_of(on, None, piece.site), scheme=piece.scheme, edition="2009", resets=resets)  # fmt: skip
+                              since=since_of(on, None, piece.site), scheme=piece.scheme,
+                              edition="2009", resets=resets)  # fmt: skip
 
 
 def settled(pieces: list[Component], looks: dict[int, tuple[date, str]] | None = None) -> list[Component]:
