@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping, Sequence
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, OuterRef, Subquery
 
 from inspection.actions.found import Found, Head, Judged, Kept
 from inspection.actions.judging import head_problems, judge
@@ -51,7 +51,7 @@ def record(
         _hold(line, judged)
         _end_lengths(line, judged, locked)
         if job:
-            _tick_off(job, rows)
+            _tick_off(job, line)
         settle(line, locked, anew=True)
     return rows
 
@@ -105,13 +105,11 @@ def _tick_on(inspection: Inspection) -> None:
         JobPiece.objects.filter(pk=row.pk).update(inspection=other, reason=reason)
 
 
-def _tick_off(job: Job, rows: Sequence[Inspection]) -> None:
+def _tick_off(job: Job, line: Journal) -> None:
     """The pieces of the job have their outcome: all of a batch in one statement."""
-    by_piece = {row.component_id: row for row in rows}
-    waiting = list(JobPiece.objects.filter(job=job, component__in=list(by_piece)))
-    for one in waiting:
-        one.inspection, one.reason = by_piece[one.component_id], ""
-    JobPiece.objects.bulk_update(waiting, ["inspection", "reason"])
+    of_line = Inspection.objects.filter(journal=line, component=OuterRef("component"))
+    pieces = JobPiece.objects.filter(job=job, component__inspection_rows__journal=line)
+    pieces.update(inspection=Subquery(of_line.values("pk")[:1]), reason="")
     Job.objects.filter(pk=job.pk).update(version=F("version") + 1)
 
 

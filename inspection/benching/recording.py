@@ -13,6 +13,7 @@ from django.test import Client
 from django.utils import timezone
 
 from inspection.actions.found import Found, Head, Read
+from inspection.actions.inspectors import add_inspector
 from inspection.actions.jobs import JobHead, open_job
 from inspection.actions.recording import record
 from inspection.benching import due
@@ -49,7 +50,8 @@ class Recording:
         self.user = stock.user()
         self.site = Site.objects.get(code="BENCH")
         self.today = timezone.localdate(timezone=self.site.zone)
-        self.inspector, _ = Inspector.objects.get_or_create(site=self.site, name="B. Bench", level="Level II")
+        there = Inspector.objects.at(self.site).filter(name="B. Bench").first()
+        self.inspector = there or add_inspector(self.asked(), self.site, "B. Bench", level="Level II")
 
     def take(self) -> list[Component]:
         """Joints that nobody looked at yet."""
