@@ -56,6 +56,7 @@ from rack.models import (
     Well,
 )
 from tests import stock
+from tests.laid_down import laid_down
 from tests.runs import two_runs
 
 LIST_NAME = "gantry_42.csv"
@@ -127,6 +128,11 @@ class Rig:
 
 
 def build() -> Rig:
+    """The rig, built by the actions the first time and laid down as the same rows after that."""
+    return laid_down("rig", _build)  # type: ignore[no-any-return]
+
+
+def _build() -> Rig:
     site, other = stock.site(), stock.site("KV1")
     who: dict[str, User | None] = {role: stock.person(role, role, site) for role in
                                    ("crew", "supervisor", "office", "viewer")}
