@@ -37,7 +37,8 @@ def _compared(site: Site, pieces: list[Component], today: date, using: str) -> I
                 yield Difference(f"the piece with tag {piece.tag}", name, getattr(piece, name), should)
         wanted = {
             (each.clock, each.basis): (
-                each.soon, each.due, each.over, each.over_by, zeros.get((piece.pk, each.clock, each.basis))
+                each.soon, each.due, each.over, each.authority, each.hard, each.hard_by,
+                zeros.get((piece.pk, each.clock, each.basis))
             )
             for each in one.due.clocks
         }  # fmt: skip
@@ -62,7 +63,8 @@ def _limits(ids: list[int], using: str) -> dict[int, dict[tuple[str, str], tuple
     rows = Clock.objects.using(using).filter(component__in=ids).exclude(due=None)
     for row in rows.order_by("pk"):
         found.setdefault(row.component_id, {})[row.clock, row.basis] = (
-            row.soon, row.due, row.over, row.by, row.zero if row.zero_known else None
+            row.soon, row.due, row.over, row.by, row.hard, row.hard_by,
+            row.zero if row.zero_known else None
         )  # fmt: skip
     return found
 

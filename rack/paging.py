@@ -67,9 +67,12 @@ def _cursor(text: str, field: Any) -> tuple[Any, int] | None:
     if not dot or not ident.isdecimal() or len(ident) > 18 or "\0" in value:
         return None
     try:
-        return field.to_python(value), int(ident)
+        found = field.to_python(value)
     except ValidationError:
         return None
+    if isinstance(found, int) and abs(found) >= 2**63:  # no column holds it
+        return None
+    return found, int(ident)
 
 
 def _address(request: HttpRequest, way: str, row: Any, key: str) -> str:

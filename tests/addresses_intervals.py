@@ -33,7 +33,7 @@ INTERVALS = (
         }, OFFICES),
         Post("amounts that are none", lambda rig: {"clock": "days", "due": "1,500", "from_on": "2199-01-01"},
              OFFICES.replace("302", "422", 2), writes=False),
-    )),
+    ), page=False),
     Address("intervals/<int:pk>/take-back/", _back, SENT, (
         Post("take an interval back", lambda rig: {"reason": "another contract"}, "403 403 302 403 404 302"),
     )),

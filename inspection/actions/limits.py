@@ -114,13 +114,13 @@ def _limits_of(ids: Collection[int]) -> dict[int, dict[tuple[str, str], tuple[ob
     found: dict[int, dict[tuple[str, str], tuple[object, ...]]] = {}
     rows = Clock.objects.filter(component__in=list(ids)).order_by()
     for pk, clock, basis, *limits in rows.values_list(
-        "component", "clock", "basis", "soon", "due", "over", "by"
+        "component", "clock", "basis", "soon", "due", "over", "by", "hard", "hard_by"
     ):
         found.setdefault(pk, {})[clock, basis] = tuple(limits)
     return found
 
 
-_NO_LIMIT = (None, None, None, "")
+_NO_LIMIT = (None, None, None, "", None, "")
 
 
 def _holds_already(
@@ -128,8 +128,12 @@ def _holds_already(
 ) -> bool:
     """Whether all that was decided stands on the piece and its clocks already: mostly it does."""
     columns = _standing(piece.pk, one, {}, ()).columns
-    wanted = {(each.clock, each.basis): (each.soon, each.due, each.over, each.over_by)
-              for each in one.due.clocks}  # fmt: skip
+    wanted = {
+        (each.clock, each.basis): (
+            each.soon, each.due, each.over, each.authority, each.hard, each.hard_by
+        )
+        for each in one.due.clocks
+    }  # fmt: skip
     return all(getattr(piece, name) == value for name, value in columns) and (
         wanted.keys() <= limits.keys()
         and all(wanted.get(key, _NO_LIMIT) == has for key, has in limits.items())
@@ -143,7 +147,8 @@ def _standing(
     for limit in one.due.clocks:
         key = (pk, limit.clock, limit.basis)
         clocks[limit.clock, limit.basis] = Limits(
-            zeros.get(key), limit.soon, limit.due, limit.over, anew=key not in there, by=limit.over_by
+            zeros.get(key), limit.soon, limit.due, limit.over, anew=key not in there, by=limit.authority,
+            hard=limit.hard, hard_by=limit.hard_by,
         )
     return Standing(
         one.scheme, one.edition, one.pipe_class, one.tube_class, one.joint_class, one.class_on, clocks,

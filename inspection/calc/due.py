@@ -31,7 +31,8 @@ _SINCE = {"new": "since new", "rental": "on hire", "service": "since service",
 @dataclass(frozen=True)
 class ClockLimit:
     """Limits of one clock as amounts since its zero, in the clock's own unit. `known` is False where the
-    zero is not known: then the piece is due whatever the clock says. `over_by` is whose limit `over` is."""
+    zero is not known: then the piece is due whatever the clock says. `hard` is the amount past which law,
+    maker, contract or company stop it, None for no such limit, and `hard_by` which of them."""
 
     clock: str
     basis: str
@@ -44,7 +45,8 @@ class ClockLimit:
     source: str
     conf: str
     why: str
-    over_by: str = "default"
+    hard: int | None = None
+    hard_by: str = ""
 
 
 @dataclass(frozen=True)
@@ -155,7 +157,8 @@ def clock_limit(rule: Rule, *, known: bool, margin: Fraction = ONE_TENTH) -> Clo
         raise ValueError(f"rule: it runs by {rule.clock}, not by a clock of the string")
     why = _why(rule) if known else short(f"{NO_REPORT}: {_why(rule)}")
     return ClockLimit(rule.clock, rule.basis, soon_of(rule, margin), rule.due, over_of(rule), known,
-                      rule.authority, rule.severity, rule.source, rule.conf, why, rule.authority)
+                      rule.authority, rule.severity, rule.source, rule.conf, why,
+                      *((over_of(rule), rule.authority) if rule.severity is Severity.STOPS else ()))
 
 
 def limits_for(
@@ -182,7 +185,7 @@ def limits_for(
             days += [day_limit(one, zero, margin) for one in (rule, hard) if one]
         else:
             limit = clock_limit(rule, known=zero is not None, margin=margin)
-            clocks.append(replace(limit, over=over_of(hard), over_by=hard.authority) if hard else limit)
+            clocks.append(replace(limit, hard=over_of(hard), hard_by=hard.authority) if hard else limit)
     days += by_events
     days.sort(key=lambda one: (one.due_on, one.over_on))
     unknown = [limit.why for limit in clocks if not limit.known]

@@ -31,7 +31,8 @@ class Limits(NamedTuple):
 
     `zero` is what the total showed at the mark, None where that is not known. `anew` says that somebody
     looked now: what ran an unknown time before no longer counts. Limits that only change keep the mark.
-    `by` is whose limit it is: a default of ours stops nothing.
+    `by` is whose limit it is: a default of ours stops nothing. `hard` is the amount past which another's
+    limit stops the piece, and `hard_by` whose that is.
     """
 
     zero: int | None = None
@@ -40,6 +41,8 @@ class Limits(NamedTuple):
     over: int | None = None
     anew: bool = True
     by: str = ""
+    hard: int | None = None
+    hard_by: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,11 +114,15 @@ def _limit(ids: Sequence[int], one: Standing, newest: int) -> None:
     for clock, basis, given in one.limits:
         here = Q(clock=clock, basis=basis)
         named |= here
-        rows.filter(here).update(soon=given.soon, due=given.due, over=given.over, by=given.by)
+        rows.filter(here).update(
+            soon=given.soon, due=given.due, over=given.over, by=given.by, hard=given.hard,
+            hard_by=given.hard_by,
+        )  # fmt: skip
         if given.anew:
             known = given.zero is not None
             rows.filter(here).update(zero=given.zero or 0, zero_known=known, known=known, after_id=newest)
-    rows.exclude(named).exclude(soon=None, due=None, over=None).update(soon=None, due=None, over=None, by="")
+    limited = rows.exclude(named).exclude(soon=None, due=None, over=None, hard=None)
+    limited.update(soon=None, due=None, over=None, by="", hard=None, hard_by="")
 
 
 def make_clocks(wanted: Collection[tuple[int, str, str]]) -> None:

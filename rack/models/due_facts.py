@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from datetime import date
 from typing import Any
 
-from django.db.models import Min
+from django.db.models import Min, Q
 from django.utils import timezone
 
 from rack.calc.hours import CLOCK_NAMES
@@ -54,11 +54,12 @@ def _hard_clocks(ids: Collection[int]) -> dict[tuple[int, str], str]:
     """Whose clock is out, by piece and by whether it is due or over; those of ours are left away."""
     found: dict[tuple[int, str], str] = {}
     for some in _some(ids):
-        rows = Clock.objects.filter(component__in=some, left__lte=0).exclude(by__in=_OURS).exclude(due=None)
-        for row in rows.order_by("pk"):
-            found.setdefault((row.component_id, "due"), row.by)
-            if row.over is not None and row.total - row.zero >= row.over:
-                found.setdefault((row.component_id, "over"), row.by)
+        rows = Clock.objects.filter(component__in=some, left__lte=0).exclude(due=None)
+        for row in rows.filter(~Q(by__in=_OURS) | ~Q(hard=None)).order_by("pk"):
+            if row.by not in _OURS:
+                found.setdefault((row.component_id, "due"), row.by)
+            if row.hard is not None and row.total - row.zero >= row.hard:
+                found.setdefault((row.component_id, "over"), row.hard_by)
     return found
 
 

@@ -184,7 +184,8 @@ class Clock(models.Model):
     `zero` is what `total` showed at the mark; `zero_known` says whether that is known, `after_id` is the
     newest of the piece's hours when the mark was set, and `known` whether all that ran since is known.
     `left` is what remains until it is due, `NO_LIMIT` where it never is. `by` is whose limit it is
-    ("law", "maker" ...), "" or "default" where it is one of ours, which stops nothing.
+    ("law", "maker" ...), "" or "default" where it is one of ours, which stops nothing; `hard` is the amount
+    past which law, maker, contract or company stop it, None for no such limit, and `hard_by` which of them.
     """
 
     component = models.ForeignKey(
@@ -202,6 +203,8 @@ class Clock(models.Model):
     over = models.BigIntegerField(null=True)
     left = models.BigIntegerField(default=NO_LIMIT)
     by = models.CharField(max_length=10, blank=True)
+    hard = models.BigIntegerField(null=True)
+    hard_by = models.CharField(max_length=10, blank=True)
 
     class Meta:
         constraints = [

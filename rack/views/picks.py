@@ -39,14 +39,16 @@ def plan_picks(request: HttpRequest, number: int, form: str = "pdf") -> HttpResp
     """The pieces of a plan in the order in which the racks are unloaded; what is held is named below."""
     one = plan_here(request, number)
     all_of_them = in_order(one)
-    holds = holds_of([piece.pk for piece in all_of_them])
+    judged = judge_plan(one, timezone.localdate())[1]
+    asked = {key for found in judged.problems if found.code == "R16" for key in found.keys}
+    holds = holds_of([piece.pk for piece in all_of_them if piece.pk in asked])  # an answered one goes along
     pieces = [piece for piece in all_of_them if piece.pk not in holds]
     painted = painted_numbers(piece.pk for piece in pieces)
     notes = [f"{line.count_n} x {line.spec}: list to follow."
              for line in one.lines.filter(component=None).select_related("spec")]  # fmt: skip
     notes += [f"Left out, held: {piece}, tag {piece.tag}: {'; '.join(holds[piece.pk])}."
               for piece in all_of_them if piece.pk in holds]  # fmt: skip
-    notes += answers_of(judge_plan(one, timezone.localdate())[1])
+    notes += answers_of(judged)
     if form != "pdf":
         return listed(_file(request, one, pieces, painted, notes), form, f"pick-list-{one.number}")
     sheet = listsheet.ListSheet(

@@ -10,6 +10,7 @@ from tests.browser.walk import sign_in, walk
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
+PARTS = 4
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 #: By night the same words and marks stand on the page in other colours, so that only the rules about
 #: colour can answer otherwise; all of them are asked by day.
@@ -35,13 +36,15 @@ def by_day_and_by_night(page: Any, at: str) -> Iterator[str]:
             yield f"{at} {scheme}: {line}"
 
 
-def test_no_page_has_a_barrier_and_none_is_wider_than_a_desk(page: Any, live_server: Any) -> None:
+@pytest.mark.parametrize("part", range(PARTS))
+def test_no_page_has_a_barrier_and_none_is_wider_than_a_desk(page: Any, live_server: Any, part: int) -> None:
+    """In parts, so that the processes of the tests share the walk."""
     rig = rigs.build()
     page.goto("/sign-in/")
     found = list(by_day_and_by_night(page, "/sign-in/"))
     sign_in(page.context, rig, live_server.url)
     width = page.viewport_size["width"]
-    for at in walk(page, rig):
+    for at in walk(page, rig, part, PARTS):
         found += by_day_and_by_night(page, at)
         across = page.evaluate("() => document.documentElement.scrollWidth")
         found += [f"{at}: {across} px wide"] if across > width else []

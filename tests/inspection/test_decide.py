@@ -98,7 +98,7 @@ def test_what_the_contract_says_stops_past_its_own_figure_though_ours_is_stricte
     facts = of(look("Accept", scheme=PARTS), spec=COLLAR, scheme=PARTS)
     clocks = decide(facts, replace(TERMS, rules=rules)).due.clocks
     [limit] = [one for one in clocks if one.clock == "rotating_s"]
-    assert (limit.due, limit.over, limit.over_by) == (250 * 3600, 300 * 3600, "contract")
+    assert (limit.due, limit.hard, limit.hard_by) == (250 * 3600, 300 * 3600, "contract")
 
 
 def test_a_limit_of_law_that_nobody_proved_is_out_and_one_of_ours_is_due():

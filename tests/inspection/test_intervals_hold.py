@@ -53,7 +53,7 @@ def test_six_months_for_lifting_accessories_stand_on_the_board_as_law(layer):
     seen, unseen = settled([seen, unseen], {seen.pk: (date(2026, 8, 31), "full")})
     assert (seen.day_due_on, seen.day_over_on) == (date(2027, 2, 28), date(2027, 2, 28))
     assert (seen.day_hard_on, seen.day_hard_by) == (date(2027, 2, 28), "law")
-    assert (unseen.due_on, unseen.over_on, unseen.day_hard_on) == (EVER, NEVER, NEVER)
+    assert (unseen.due_on, unseen.over_on, unseen.day_hard_on) == (EVER, EVER, EVER), "nobody proved it"
     assert list(standings("default")) == []
 
 

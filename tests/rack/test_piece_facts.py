@@ -216,11 +216,14 @@ def test_only_a_supervisor_sees_and_ends_a_length(client, here, layer):
     assert "pin recut" in page_of(client, joint)
 
 
-@pytest.mark.parametrize("facts_of, most", [(stock.DRILL_PIPE, 8), (stock.JAR, 10)])
+@pytest.mark.parametrize("facts_of, most", [(stock.DRILL_PIPE, 9), (stock.JAR, 11)])
 def test_the_page_asks_few_questions_of_the_database(
     client, layer, facts_of, most, django_assert_max_num_queries
 ):
-    """What a kind does not have is not asked for: pipe costs nothing for the facts of tools."""
+    """What a kind does not have is not asked for: pipe costs nothing for the facts of tools.
+
+    One of the questions is the neighbour's, whose panel stands on the page.
+    """
     piece = stock.pieces(layer, 1, facts=facts_of)[0]
     page_of(client, piece)
     with django_assert_max_num_queries(most):

@@ -58,6 +58,7 @@ PAPERS = {
     "rack sheet": lambda: racksheet.pdf(rack(MARKED)),
     "BHA sheet": lambda: bha_sheet.pdf(bha_drawn.content(), address=ADDRESS),
     "plain list": lambda: listsheet.pdf(LIST),
+    "hours sheet": lambda: hours_sheet.pdf(HOURS),
     "test page": lambda: tags.trial(grids()["Letter 3 x 10"], 29),
 }
 
@@ -91,7 +92,7 @@ def test_what_is_grey_may_fade_without_harm(name):
 
 def test_every_paper_that_there_is_is_held_to_black():
     """A module that makes a PDF and is not printed above would be held to nothing."""
-    held = {bha_sheet, casing_detail, listsheet, loadout, pencil, racksheet, running_list, tags, tally_sheet}
+    held = {bha_sheet, casing_detail, hours_sheet, listsheet, loadout, pencil, racksheet, running_list, tags, tally_sheet}
     made = {f"rack.paper.{one.name}" for one in pkgutil.iter_modules(paper.__path__)}
     assert {name for name in made if hasattr(import_module(name), "pdf")} == {one.__name__ for one in held}
 
