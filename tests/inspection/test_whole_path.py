@@ -40,8 +40,8 @@ def path(readings, given="", *, looks=FULL, before=("Premium",), repaired=False)
     days = [DAY + timedelta(days=n) for n in range(len(before) + 1)]
     old = [Looked(day, ONE.code, name, resets=ALL, since=at_noon(day))
            for day, name in zip(days, before, strict=False)]  # fmt: skip
-    resets = scopes_reset(looks, "drill_pipe")
-    new = Looked(days[-1], ONE.code, effect.held, effect.tube, effect.joint, resets, repaired,
+    resets, mended = scopes_reset(looks, "drill_pipe"), frozenset(("tube", "joint") if repaired else ())
+    new = Looked(days[-1], ONE.code, effect.held, effect.tube, effect.joint, resets, mended,
                  at_noon(days[-1]))  # fmt: skip
     facts = PieceFacts(PIPE, DAY, ONE.code, looks=(*old, new), has_run=True)
     return effect, decide(facts, TERMS)
