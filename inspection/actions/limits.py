@@ -12,6 +12,7 @@ from django.db.models import Min
 from inspection.calc.decide import Decided, PieceFacts, decide
 from inspection.models import Inspection
 from inspection.models.facts import have_run, in_parts, piece_facts, ran_after, ran_at, terms_of
+from rack.actions.locks import lock_site
 from rack.actions.standing import Limits, Standing, write
 from rack.models import Clock, Component, Event, Hours, Journal, Run, Site, Spec
 from rack.models.clocks import totals_of
@@ -21,7 +22,14 @@ Key = tuple[int, str, str]
 
 
 def set_first(line: Journal, ids: Collection[int]) -> None:
-    """Follower of "received": the first class, as the sender gave it, and the first limits."""
+    """Follower of "received": the first class, as the sender gave it, and the first limits.
+
+    The site is held: an interval that is being set there is seen, or waits and sees these pieces.
+    """
+    for some in in_parts(ids):
+        sites = Component.objects.filter(pk__in=some).order_by("site").values_list("site", flat=True)
+        for pk in sites.distinct():
+            lock_site(pk)
     settle(line, ids, anew=True)
 
 

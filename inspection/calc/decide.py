@@ -131,6 +131,8 @@ def _class_of(facts: PieceFacts) -> tuple[Scheme, str, str, str, date | None]:
         tube = look.tube or tube if "tube" in look.mended else one.worst((tube, look.tube))
         joint = look.joint or joint if "joint" in look.mended else one.worst((joint, look.joint))
         name = one.worst((look.held or was, tube, joint))
+        if not (look.held or was or (tube and joint)) and _has_parts(facts):
+            name = _lowered(name, one)  # the part that nobody looked at makes no good class
         if not _may_rise(facts, look, known):
             name = one.worst((name, was))
         day = look.on
@@ -140,6 +142,12 @@ def _class_of(facts: PieceFacts) -> tuple[Scheme, str, str, str, date | None]:
 def _has_parts(facts: PieceFacts) -> bool:
     """Whether tube and tool joints are classed each by itself."""
     return facts.spec.kind == "drill_pipe"
+
+
+def _lowered(name: str, one: Scheme) -> str:
+    """What one part alone says of the piece: that it is no better than a class below premium."""
+    best = at_first_use(one.code, one.names[0])
+    return name if name and one.is_worse(name, best) else ""
 
 
 def _may_rise(facts: PieceFacts, look: Looked, known: tuple[bool, bool]) -> bool:

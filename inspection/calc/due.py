@@ -23,8 +23,8 @@ _UNITS = {"rotating_s": ("rotating", 3600, "h"), "circulating_s": ("circulating"
           "runs_n": ("", 1, "runs"), "connections_n": ("", 1, "connections"), "hits_n": ("", 1, "hits"),
           "footage_nm": ("", 304_800_000, "ft"), "days": ("", 1, "days"), "months": ("", 1, "months")}
 _SINCE = {"new": "since new", "rental": "on hire", "service": "since service",
-          "visual": "since a visual look", "connections": "since its connections were looked at",
-          "tube": "since its tube was looked at",
+          "visual": "since a visual look", "connections": "since a look at connections",
+          "tube": "since a look at the tube",
           "full": "since a full inspection"}
 
 

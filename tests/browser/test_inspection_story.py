@@ -198,6 +198,11 @@ def _the_planned_string_tells_what_it_lost(page: Any, desk: Desk, rig: Rig) -> N
     text = desk.says()
     assert f"1 of its {PLANNED} named pieces cannot stay in it as it is" in text, text[:900]
     assert rig.joints[CRACKED].serial in text.split("Taken out of")[1]
+    desk.goes("Open it")
+    text, cracked = desk.says(), rig.joints[CRACKED].serial
+    worn = " and ".join(rig.joints[n].serial for n in THIN)
+    assert f"{cracked} is classed Scrap and must not go in the hole" in text, text[:2000]
+    assert f"{worn} are Class 2; our default wants premium or better" in text, text[:2000]
 
 
 def _the_job_is_closed(page: Any, desk: Desk) -> None:

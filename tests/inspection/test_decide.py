@@ -56,6 +56,16 @@ def test_a_class_falls_with_any_look_and_rises_by_repair_alone(looks, holds):
     assert decide(of(*looks), TERMS).pipe_class == holds
 
 
+@pytest.mark.parametrize(("more", "holds"), [
+    ({"joint": "Premium"}, ""), ({"tube": "Premium"}, ""), ({"joint": "Class 2"}, "Class 2"),
+    ({"tube": "Premium", "joint": "Class 2"}, "Class 2"),
+    ({"tube": "Premium", "joint": "Premium"}, "Premium"),
+])  # fmt: skip
+def test_a_part_alone_makes_no_good_class_of_a_piece_that_has_none(more, holds):
+    """Its tube may be anything: sound tool joints do not pass it."""
+    assert decide(of(look("", **more)), TERMS).pipe_class == holds
+
+
 def test_what_keeps_a_class_down_is_named():
     assert kept_down(of(look("Class 2")), look("Premium", 1)) == "Class 2"
     assert kept_down(of(look("Class 2")), look("Premium", 1, mended=BOTH)) == ""

@@ -176,7 +176,7 @@ def test_the_ways_to_choose(desk, layer, joints, inspector, here):
     page = desk.get("/inspect/grid/", {"way": "layer", "layer": layer.pk}).content.decode()
     assert "They are of several kinds: 30 drill pipe, 1 jar" in page
     page = desk.get("/inspect/grid/", {"way": "layer", "layer": layer.pk, "kind": "jar"}).content.decode()
-    assert "1 piece" in page and "Look at them first" in page
+    assert "1 piece" in page and "Show them" in page
     assert "Choose the string" in desk.get("/inspect/grid/", {"way": "string"}).content.decode()
 
 

@@ -83,6 +83,8 @@ def least_class(judging: Judging) -> None:
         other = bool(scheme and at.link.scheme and scheme != at.link.scheme)
         if not said:
             judging.missing("R15", "class", (at,))
+        elif said.lower() in REJECTED:  # below every class, whatever the ladder: R16 stops it
+            continue
         elif rank is None or said.lower() not in LADDER or other:
             # The wanted class itself is good, on whatever ladder it stands.
             if said.lower() != wanted.lower() or other:
