@@ -36,13 +36,13 @@ INTERVALS = (
     ), page=False),
     Address("intervals/<int:pk>/take-back/", _back, SENT, (
         Post("take an interval back", lambda rig: {"reason": "another contract"}, "403 403 302 403 404 302"),
-    )),
+    ), page=False),
     Address("intervals/service/", text("/intervals/service/"), SENT, (
         Post("the service", lambda rig: {"service": "severe", "margin": "12.5", "from_on": "2026-01-01"},
              OFFICES),
-    )),
+    ), page=False),
     Address("intervals/edition/", text("/intervals/edition/"), SENT, (
         Post("an edition", lambda rig: {"scheme": "ds1_4th", "from_on": "2026-06-01"}, OFFICES),
-    )),
+    ), page=False),
     Address("criteria/", text("/criteria/"), OWN),
 )  # fmt: skip

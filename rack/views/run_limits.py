@@ -38,7 +38,7 @@ CAUTION = (
 
 
 @dataclass(frozen=True)
-class Asked:
+class Question:
     """What the address asks for: whose clocks, and in words."""
 
     form: LimitsForm
@@ -109,21 +109,21 @@ def run_limits_pdf(request: HttpRequest) -> HttpResponse:
     return HttpResponse(data, content_type="application/pdf", headers=where)
 
 
-def _asked(request: HttpRequest, site: Site) -> Asked:
+def _asked(request: HttpRequest, site: Site) -> Question:
     form = LimitsForm(request.GET or None, site=site)
     typed = form.cleaned_data if form.is_valid() else {}
-    return Asked(form, typed.get("kind", ""), typed.get("clock", ""), typed.get("string"))
+    return Question(form, typed.get("kind", ""), typed.get("clock", ""), typed.get("string"))
 
 
-def _narrowed(asked: Asked) -> bool:
+def _narrowed(asked: Question) -> bool:
     return bool(asked.kind or asked.clock or asked.string)
 
 
-def _rows(site: Site, asked: Asked) -> Any:
+def _rows(site: Site, asked: Question) -> Any:
     return against_limits(site, kind=asked.kind, string=asked.string, clock=asked.clock)
 
 
-def _page(request: HttpRequest, site: Site, asked: Asked) -> KeyPage:
+def _page(request: HttpRequest, site: Site, asked: Question) -> KeyPage:
     """One page of clocks by their share of the limit."""
     return page_by_key(request, _rows(site, asked), "order_key", A_PAGE)
 

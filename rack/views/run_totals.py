@@ -90,7 +90,7 @@ def table_file(table: hours_table.HoursTable, form: str, name: str) -> HttpRespo
 def _asked(request: HttpRequest, site: Site) -> tuple[TotalsForm, str, read.Asked]:
     form = TotalsForm(request.GET or None, site=site)
     typed = form.cleaned_data if form.is_valid() else {}
-    return form, typed.get("by") or "piece", read.Asked(site, typed.get("well"), typed.get("kind", ""))
+    return form, typed.get("by") or "piece", read.Question(site, typed.get("well"), typed.get("kind", ""))
 
 
 def _cells(site: Site, columns: list[str], amounts: Mapping[str, Amount]) -> list[tuple[str, str]]:

@@ -17,6 +17,7 @@ from inspection.models import Job
 from rack.models import Component
 from tests import stock
 from tests.inspection.pieces import LOOKS, good, nm, pipe
+from tests.rack.paper.test_black import drawing, in_colour
 
 FULL = (*LOOKS, Look("ODG", "nothing to reject"), Look("UTW", "nothing to reject"))
 
@@ -74,7 +75,9 @@ def test_the_papers_of_a_job_say_what_they_are(desk, here, ola, inspector, joint
     assert "KD4101" in picks and "Remarks" in picks and joints[0].tag in picks
     whole = words(desk.get(reverse("job_record", args=[job.number])).content)
     assert "Not a certificate" in whole and "1 Class 2" in whole and "waits for the inspector" in whole
-    one = words(desk.get(reverse("inspection_record", args=[row.pk])).content)
+    sheet = desk.get(reverse("inspection_record", args=[row.pk])).content
+    assert in_colour(drawing(sheet)) == [], "a record sheet is copied in black like every paper"
+    one = words(sheet)
     assert "Not a certificate" in one and "0.270 in" in one and "Class 2" in one and "R. Vik" in one
 
 

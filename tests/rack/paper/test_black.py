@@ -9,10 +9,12 @@ import pytest
 from pypdf import PdfReader
 
 from rack import paper
+from rack.calc.hours_limits import Bar
 from rack.calc.labels import grids
 from rack.paper import (
     bha_sheet,
     casing_detail,
+    hours_sheet,
     listsheet,
     loadout,
     pencil,
@@ -46,6 +48,13 @@ LIST = listsheet.ListSheet(
     columns=(listsheet.Column("Serial", 0.5), listsheet.Column("ft", 0.5, "right")), rows=[("KD1", "31.24")],
     notes=("Mind this.",), cautions=("Nobody between joints.",), signers=("Driller",),
 )
+HOURS = hours_sheet.HoursSheet(
+    "Sandholm 3", "string 2", "rotating hours", "2026-11-02 14:20",
+    [Bar("KD1", "5 in 19.50", "since new", "rotating", state, 700_000, 900_000, known, share,
+         (("soon", 900), ("due", 1000)), "194.44 of 250 h", "55.56 h left")
+     for state, known, share in (("fine", True, 777), ("due", False, 1200), ("overdue", True, 2500))],
+    ("What must be known.",), "Hours are an aid.",
+)  # fmt: skip
 MARKED = [layer_of(40), *(layer_of(3, mark=mark, name=f"Layer {mark}") for mark in ("held", "I", "R", "S"))]
 PAPERS = {
     "tally sheet": lambda: tally_sheet.pdf(full(60), size="A4", address=ADDRESS),
@@ -92,7 +101,10 @@ def test_what_is_grey_may_fade_without_harm(name):
 
 def test_every_paper_that_there_is_is_held_to_black():
     """A module that makes a PDF and is not printed above would be held to nothing."""
-    held = {bha_sheet, casing_detail, hours_sheet, listsheet, loadout, pencil, racksheet, running_list, tags, tally_sheet}
+    held = {
+        bha_sheet, casing_detail, hours_sheet, listsheet, loadout, pencil, racksheet, running_list, tags,
+        tally_sheet,
+    }  # fmt: skip
     made = {f"rack.paper.{one.name}" for one in pkgutil.iter_modules(paper.__path__)}
     assert {name for name in made if hasattr(import_module(name), "pdf")} == {one.__name__ for one in held}
 
