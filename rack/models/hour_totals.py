@@ -24,7 +24,7 @@ NO_LOT, NO_WELL = "no list of this site", "no well"
 
 
 @dataclass(frozen=True)
-class Asked:
+class Question:
     """Whose hours: those that were turned at this site; in one well, of one kind, where that is said."""
 
     site: Site
@@ -47,12 +47,12 @@ class Group:
     runs: int = 0
 
 
-def runs_of(asked: Asked) -> "QuerySet[Run]":
+def runs_of(asked: Question) -> "QuerySet[Run]":
     rows = Run.objects.at(asked.site)
     return rows.filter(string__well=asked.well) if asked.well else rows
 
 
-def entries_of(asked: Asked) -> "list[QuerySet[Hours]]":
+def entries_of(asked: Question) -> "list[QuerySet[Hours]]":
     """The entries that count: of the site's runs, and the few of events outside a run."""
     of_runs = Hours.objects.filter(run__in=runs_of(asked).values("pk"))
     outside = Hours.objects.filter(run=None, event__site=asked.site)
@@ -63,9 +63,9 @@ def entries_of(asked: Asked) -> "list[QuerySet[Hours]]":
     return [of_runs.order_by(), outside.order_by()]
 
 
-def too_wide(asked: Asked) -> str:
+def too_wide(asked: Question) -> str:
     """Why this is not added up for a page, in a sentence; "" where it is. Counts no further than it must."""
-    narrowed = Asked(asked.site, asked.well)  # a kind is found among all entries of the runs
+    narrowed = Question(asked.site, asked.well)  # a kind is found among all entries of the runs
     left = MOST + 1
     for rows in entries_of(narrowed):
         left -= rows.values("pk")[:left].count()
@@ -79,7 +79,7 @@ def too_wide(asked: Asked) -> str:
 
 
 def sums_by(
-    asked: Asked, *keys: str, ids: Collection[int] | None = None
+    asked: Question, *keys: str, ids: Collection[int] | None = None
 ) -> dict[tuple[int | None, ...], Amounts]:
     """What was earned, clock by clock, by these columns; `ids` are the pieces that are asked for.
 
@@ -102,12 +102,12 @@ def sums_by(
     return dict(found)
 
 
-def whole_of(asked: Asked) -> Amounts:
+def whole_of(asked: Question) -> Amounts:
     """Everything together: what the groups of any grouping add up to."""
     return add_up(sums_by(asked).values())
 
 
-def pieces_of(asked: Asked) -> "QuerySet[Component]":
+def pieces_of(asked: Question) -> "QuerySet[Component]":
     """The pieces that earned something, in the order of the rack list."""
     some = Q()
     for rows in entries_of(asked):
@@ -115,19 +115,19 @@ def pieces_of(asked: Asked) -> "QuerySet[Component]":
     return Component.objects.filter(some).select_related("spec")
 
 
-def by_piece(asked: Asked, pieces: Collection[Component]) -> list[Group]:
+def by_piece(asked: Question, pieces: Collection[Component]) -> list[Group]:
     """A line for each of these pieces."""
     sums = sums_by(asked, "component", ids=[piece.pk for piece in pieces])
     return [Group(str(piece), 1, sums.get((piece.pk,), {}), piece.tag, str(piece.spec)) for piece in pieces]
 
 
-def by_spec(asked: Asked) -> list[Group]:
+def by_spec(asked: Question) -> list[Group]:
     sums = sums_by(asked, "component__spec", "component")
     specs = Spec.objects.filter(pk__in={key[0] for key in sums}).order_by("kind", "key")
     return _groups(sums, {one.pk: str(one) for one in specs})
 
 
-def by_lot(asked: Asked) -> list[Group]:
+def by_lot(asked: Question) -> list[Group]:
     """By the newest list of this site with which each piece came, so that each stands in one lot only."""
     sums = sums_by(asked, "component")
     rows = Delivered.objects.standing().filter(delivery__site=asked.site, fate="accepted")
@@ -141,7 +141,7 @@ def by_lot(asked: Asked) -> list[Group]:
     return _groups(lot, {**names, None: NO_LOT})  # type: ignore[arg-type]
 
 
-def by_well(asked: Asked) -> list[Group]:
+def by_well(asked: Question) -> list[Group]:
     sums = sums_by(asked, "in_well", "component")
     wells = Well.objects.filter(pk__in={key[0] for key in sums}).order_by("name")
     names: dict[int | None, str] = {one.pk: str(one) for one in wells}
@@ -153,7 +153,7 @@ def by_well(asked: Asked) -> list[Group]:
     ]  # fmt: skip
 
 
-def _strings(asked: Asked) -> dict[int | None, tuple[Amounts, int]]:
+def _strings(asked: Question) -> dict[int | None, tuple[Amounts, int]]:
     """What the strings of each well turned and drilled by their own time lines, and in how many runs."""
     lines = defaultdict(list)
     rows = Leg.objects.standing().filter(run__in=runs_of(asked).values("pk"))

@@ -24,7 +24,7 @@ from rack.paging import page_by_key
 
 #: A file of more pieces takes longer than anybody waits.
 MOST_IN_A_FILE = 20_000
-GROUPED: Mapping[str, Callable[[read.Asked], list[read.Group]]] = {
+GROUPED: Mapping[str, Callable[[read.Question], list[read.Group]]] = {
     "spec": read.by_spec, "delivery": read.by_lot, "well": read.by_well,
 }  # fmt: skip
 HEADS = {"piece": "Piece", "spec": "Specification", "delivery": "Lot", "well": "Well"}
@@ -87,7 +87,7 @@ def table_file(table: hours_table.HoursTable, form: str, name: str) -> HttpRespo
                         headers={"Content-Disposition": f'attachment; filename="{name}.{form}"'})  # fmt: skip
 
 
-def _asked(request: HttpRequest, site: Site) -> tuple[TotalsForm, str, read.Asked]:
+def _asked(request: HttpRequest, site: Site) -> tuple[TotalsForm, str, read.Question]:
     form = TotalsForm(request.GET or None, site=site)
     typed = form.cleaned_data if form.is_valid() else {}
     return form, typed.get("by") or "piece", read.Question(site, typed.get("well"), typed.get("kind", ""))
@@ -107,7 +107,7 @@ def _strings(site: Site, one: read.Group) -> list[tuple[str, str]]:
     return _cells(site, list(STRINGS), one.strings) if one.strings is not None else []
 
 
-def _table(site: Site, by: str, asked: read.Asked, query: str) -> hours_table.HoursTable:
+def _table(site: Site, by: str, asked: read.Question, query: str) -> hours_table.HoursTable:
     wide = read.too_wide(asked)
     if wide:
         raise TierbookError(wide)
@@ -132,7 +132,7 @@ def _table(site: Site, by: str, asked: read.Asked, query: str) -> hours_table.Ho
     )  # fmt: skip
 
 
-def _head(site: Site, by: str, asked: read.Asked, query: str) -> list[tuple[str, str]]:
+def _head(site: Site, by: str, asked: read.Question, query: str) -> list[tuple[str, str]]:
     narrowed = [("Well", str(asked.well))] if asked.well else []
     narrowed += [("Kind", KINDS[asked.kind].name)] if asked.kind else []
     return [
