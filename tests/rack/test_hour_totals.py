@@ -65,7 +65,7 @@ def grouped(asked):
 
 
 def test_every_grouping_adds_up_to_the_whole(two_wells, here):
-    asked = read.Asked(here)
+    asked = read.Question(here)
     whole = read.whole_of(asked)
     assert whole["rotating_s"].least > 0 and not whole["rotating_s"].known
     assert Hours.objects.exclude(reverses=None).exists()
@@ -79,24 +79,24 @@ def test_the_whole_is_what_stands_in_the_ledger(two_wells, here):
     found: dict[str, int] = {}
     for clock, amount in Hours.objects.standing().values_list("clock", "amount"):
         found[clock] = found.get(clock, 0) + (amount or 0)
-    assert {clock: one.least for clock, one in read.whole_of(read.Asked(here)).items()} == found
+    assert {clock: one.least for clock, one in read.whole_of(read.Question(here)).items()} == found
 
 
 def test_a_line_that_is_taken_back_takes_what_was_not_known_with_it(two_wells, here, ada):
     for run in two_wells:
         unknown = Leg.objects.standing().get(run=run, rotating_s=None)
         take_back_leg(stock.asks(ada), unknown, "written down again")
-        for groups in grouped(read.Asked(here, run.string.well)).values():
+        for groups in grouped(read.Question(here, run.string.well)).values():
             assert all(one.known for group in groups for one in group.amounts.values())
     assert Hours.objects.filter(amount=None).exists()
 
 
 def test_a_piece_that_was_in_throughout_has_what_the_lines_have(two_wells, here):
     """And the strings of a well turned what their lines say, whatever hung in them."""
-    for run, well in zip(two_wells, read.by_well(read.Asked(here)), strict=True):
+    for run, well in zip(two_wells, read.by_well(read.Question(here)), strict=True):
         lines = as_legs(run, Leg.objects.standing().filter(run=run).order_by("id"))
         totals = run_totals(lines)
-        asked = read.Asked(here, run.string.well, "drill_pipe")
+        asked = read.Question(here, run.string.well, "drill_pipe")
         for one in read.by_piece(asked, list(read.pieces_of(asked))):
             assert one.amounts["rotating_s"] == totals["rotating_s"]
             assert one.amounts["footage_nm"] == totals["footage_nm"]
@@ -105,22 +105,22 @@ def test_a_piece_that_was_in_throughout_has_what_the_lines_have(two_wells, here)
 
 
 def test_a_lot_is_the_list_with_which_a_piece_came(two_wells, here):
-    lots = read.by_lot(read.Asked(here, kind="drill_pipe"))
+    lots = read.by_lot(read.Question(here, kind="drill_pipe"))
     assert [(one.pieces, "lot.csv" in one.name) for one in lots] == [(2, True), (4, False)]
     assert lots[1].name == read.NO_LOT
 
 
 def test_wells_and_kinds_narrow_and_the_parts_add_up(two_wells, here):
-    whole = read.whole_of(read.Asked(here))
-    wells = [read.whole_of(read.Asked(here, run.string.well)) for run in two_wells]
-    kinds = [read.whole_of(read.Asked(here, kind=kind)) for kind in ("drill_pipe", "motor", "jar")]
+    whole = read.whole_of(read.Question(here))
+    wells = [read.whole_of(read.Question(here, run.string.well)) for run in two_wells]
+    kinds = [read.whole_of(read.Question(here, kind=kind)) for kind in ("drill_pipe", "motor", "jar")]
     assert add_up(wells) == add_up(kinds) == whole
 
 
 def test_hours_of_another_site_are_not_counted_here(two_wells, here):
     other = stock.site("KV1")
-    assert read.whole_of(read.Asked(other)) == {}
-    assert read.by_well(read.Asked(other)) == []
+    assert read.whole_of(read.Question(other)) == {}
+    assert read.by_well(read.Question(other)) == []
 
 
 @pytest.mark.parametrize("by", ["piece", "spec", "delivery", "well"])
@@ -146,7 +146,7 @@ def test_too_much_to_add_up_is_said_in_a_sentence_and_a_well_narrows_it(by, two_
     """Millions of entries would keep a page waiting for seconds."""
     well = Run.objects.order_by("pk")[0].string.well
     everything, of_well = (sum(rows.count() for rows in read.entries_of(asked))
-                           for asked in (read.Asked(here), read.Asked(here, well)))  # fmt: skip
+                           for asked in (read.Question(here), read.Question(here, well)))  # fmt: skip
     assert 0 < of_well < everything
     monkeypatch.setattr(read, "MOST", of_well)
     client = signed_in("vera", "viewer", here)
@@ -161,7 +161,7 @@ def test_too_much_to_add_up_is_said_in_a_sentence_and_a_well_narrows_it(by, two_
 
 @pytest.mark.sqlite
 def test_a_well_is_narrowed_by_an_index_and_not_by_reading_the_ledger(two_wells, here):
-    asked = read.Asked(here, Run.objects.order_by("pk")[0].string.well)
+    asked = read.Question(here, Run.objects.order_by("pk")[0].string.well)
     plan = read.entries_of(asked)[0].values_list("clock", flat=True).explain()
     assert "hours_run" in plan and "SCAN rack_hours" not in plan
 
