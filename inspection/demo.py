@@ -97,6 +97,17 @@ def tools_are_booked(rig: Rig) -> None:
     record(rig.ask("inspection 2", "ola"), rig.site, said, found, reason="as booked")
 
 
+def casing_is_tested(rig: Rig) -> None:
+    """The casing that was landed is pressure-tested: the days of drilling inside it count from here."""
+    rig.clock.day(10, "08:20")
+    rows = Component.objects.at(rig.site).filter(spec__kind="casing", state="left_in_well").order_by("pk")
+    person = Inspector.objects.get(site=rig.site, name="R. Vik")
+    said = Head(rig.days_ago(10), "service", inspector=person, company=COMPANY, report_no="NC-2240")
+    words = "casing pressure-tested, 3,500 psi, 30 minutes, no fall"
+    found = [Found(piece, remarks=words) for piece in rows.select_related("spec", "site")]
+    record(rig.ask("casing test", "ola"), rig.site, said, found, reason="tested in the well as one string")
+
+
 def _fit(piece: Component) -> tuple[str, ...]:
     """Magnetic particles do nothing on non-magnetic steel."""
     return NON_MAGNETIC if '"non_magnetic":true' in piece.spec.facts.replace(" ", "") else ENDS
@@ -105,5 +116,6 @@ def _fit(piece: Component) -> tuple[str, ...]:
 #: Before which chapter of rack each stands.
 CHAPTERS = (
     ("strapped_out", drill_pipe_is_inspected),
+    ("tubing", casing_is_tested),
     ("shoe_is_drilled_out", tools_are_booked),
 )

@@ -189,7 +189,9 @@ def limits_for(
     days += by_events
     days.sort(key=lambda one: (one.due_on, one.over_on))
     unknown = [limit.why for limit in clocks if not limit.known]
-    why = [*unknown, *(one.why for one in days), *(limit.why for limit in clocks), "no rule for this kind"][0]
+    out = [one.why for one in days if one.over_on == EVER]  # what stops is told first
+    rest = [*(one.why for one in days), *(limit.why for limit in clocks), "no rule for this kind"]
+    why = [*out, *unknown, *rest][0]
     soon_on = EVER if unknown else min((one.soon_on for one in days), default=NEVER)
     due_on = EVER if unknown else min((one.due_on for one in days), default=NEVER)
     over_on = min((one.over_on for one in days), default=NEVER)
