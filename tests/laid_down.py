@@ -11,7 +11,7 @@ from typing import Any
 
 from django.apps import apps
 from django.conf import settings
-from django.db import connection
+from django.db import connection, transaction
 from django.db.models import Model
 
 _KEPT: dict[str, Any] = {}
@@ -55,7 +55,8 @@ def _rows(*, whole: bool = False) -> dict[str, Any]:
 
 
 def _put_back(before: Any, rows: dict[str, Any], files: dict[str, bytes], made: bytes) -> Any:
-    with connection.cursor() as cursor:
+    # In one transaction: tables refer to each other in a ring, and are held to it at its end.
+    with transaction.atomic(), connection.cursor() as cursor:
         for table, (columns, lines) in rows.items():
             named = ", ".join(map(connection.ops.quote_name, columns))
             marks = ", ".join(["%s"] * len(columns))

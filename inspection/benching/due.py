@@ -132,8 +132,8 @@ def fill() -> None:
         true = stock.ready(Clock, "known", True)
         stock.insert(
             cursor, Clock,
-            'component_id clock basis total zero zero_known after_id known soon due over "left" "by"',
-            ((pk, "rotating_s", basis, _total(pk), 0, true, 0, true, *limits, left, "")
+            'component_id clock basis total zero zero_known after_id known soon due over "left" "by" hard_by',
+            ((pk, "rotating_s", basis, _total(pk), 0, true, 0, true, *limits, left, "", "")
              for pk in ids
              for basis, limits, left in (("new", (None,) * 3, NO_LIMIT),
                                          ("full", (SOON, DUE, OVER), DUE - _total(pk)))),

@@ -44,7 +44,8 @@ def write(pieces, **more) -> None:
 
 
 def limits(zero, due=100 * HOUR, over=None, by="default"):
-    return {ROTATING: Limits(zero, due * 9 // 10, due, over or due, by=by)}
+    stops = {} if by in ("", "default") else {"hard": over or due, "hard_by": by}
+    return {ROTATING: Limits(zero, due * 9 // 10, due, over or due, by=by, **stops)}
 
 
 def link(piece):
