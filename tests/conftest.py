@@ -31,7 +31,7 @@ def pytest_configure(config: pytest.Config) -> None:
         from hypothesis import settings
     except ImportError:
         return
-    settings.register_profile("desk", deadline=None, max_examples=60, print_blob=False)
+    settings.register_profile("desk", deadline=None, max_examples=30, print_blob=False)
     settings.register_profile("soak", deadline=None, max_examples=3000, print_blob=False)
     settings.load_profile("soak" if config.getoption("--soak") else "desk")
 

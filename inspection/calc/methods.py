@@ -120,9 +120,9 @@ def programme(kind: str, category: str, *, non_magnetic: bool = False) -> tuple[
 
 def _within(category: str, span: str) -> bool:
     low, dash, high = span.partition("-")
-    if not low.isdigit():
+    if not low.isdecimal():
         return False
-    return category.isdigit() and int(low) <= int(category) <= int(high if dash else low)
+    return category.isdecimal() and int(low) <= int(category) <= int(high if dash else low)
 
 
 #: Drill pipe: what each scope wants done, every group by at least one of its methods.

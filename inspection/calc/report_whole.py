@@ -150,7 +150,7 @@ def _stencils(report: TypedReport) -> Iterator[Problem]:
         found = re.fullmatch(r"(\d{1,2})\s+(\d)\s+(\S+)\s+(\S+)\s+(\d+)", " ".join(joint.stencil.split()))
         if not found:
             continue
-        if joint.jt.isdigit() and int(found[5]) != int(joint.jt):
+        if joint.jt.isdecimal() and int(found[5]) != int(joint.jt):
             yield asks(
                 f"{joint.said[:1].upper()}{joint.said[1:]} is stencilled no. {found[5]}.",
                 code="stencil",

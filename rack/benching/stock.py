@@ -206,6 +206,8 @@ def lines(cursor: Any, count: int, site: int, at: Any, sentence: str) -> int:
             for n in range(count // A_LIST + 1)
         ),
     )
+    for statement in connection.ops.sequence_reset_sql(no_style(), [Journal]):
+        cursor.execute(statement)
     return first
 
 

@@ -89,6 +89,7 @@ def test_the_command_works_on_a_database_of_its_own_and_takes_it_away(settings):
 
 
 @pytest.mark.sqlite
+@pytest.mark.soak
 def test_a_database_that_is_kept_is_used_again(settings):
     with home(600, keep=True):
         stock.fill(600)

@@ -19,7 +19,7 @@ from rack import demo
 from rack.bootstrap import ROOT
 from rack.management.commands.demo import remove
 
-PATIENCE = 60
+PATIENCE = 120
 
 
 def free_port() -> int:

@@ -25,7 +25,7 @@ from tests.rack.test_races_of_lists import delivery_list
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
-TIMES = 5
+TIMES = 3
 PATIENCE = 30
 
 
