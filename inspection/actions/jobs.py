@@ -12,15 +12,13 @@ from inspection.models.jobs import SCOPE_CHOICES
 from rack.actions.journal import Asked, open_line
 from rack.actions.locks import check_version, lock_pieces, lock_site
 from rack.calc.checks import Problem, stops
-from rack.calc.states import STATES
+from rack.calc.states import AWAY, STATES
 from rack.errors import Refused
 from rack.models import Component, Site
 from rack.people import check_can
 
 #: So many pieces go on one job.
 MOST = 2000
-#: In these states there is nothing to look at any more.
-GONE = ("returned", "scrapped", "lost_in_hole", "left_in_well")
 
 
 @dataclass(frozen=True)
@@ -163,7 +161,7 @@ def _refuse(job: Job | None, site: Site, pieces: Collection[Component], ids: Col
     for piece in pieces:
         if piece.site_id != site.pk:
             problems.append(stops(f"{piece} is of another site.", code="site", where=str(piece)))
-        elif piece.state in GONE:
+        elif piece.state in AWAY:
             words = STATES[piece.state].name
             problems.append(stops(f"{piece} is {words}: nothing to look at.", code="state", where=str(piece)))
     # One that went to another site meanwhile waits on no job here.

@@ -9,8 +9,10 @@ from inspection.calc.classify import Verdict, classify
 from inspection.calc.criteria import scheme
 from inspection.calc.decide import Looked, PieceFacts, kept_down
 from inspection.calc.effects import cut_problems, effect_of, effective, paint_problems
+from inspection.calc.looked import covers
 from inspection.calc.methods import equipment_problems, inspector_problems, method_problems, scopes_reset
 from inspection.calc.nominal import nominal_wall
+from inspection.models import JobPiece
 from inspection.models.facts import piece_facts, scheme_for, turned_on
 from rack.calc.checks import Problem, Severity, asks, stops
 from rack.calc.specs import spec_from_key
@@ -28,7 +30,8 @@ def judge(
     specs = {piece.pk: piece for piece in there}
     twice = {one.piece.pk for n, one in enumerate(found) if one.piece.pk in {o.piece.pk for o in found[:n]}}
     cut = [one.piece.pk for one in found if one.ends.cut and specs[one.piece.pk].length_nm is not None]
-    at = At(site, on_open_lines(cut), turned_on(pieces, head.on, site) if head.hour is None else ())
+    turned = turned_on(pieces, head.on, site) if head.hour is None else ()
+    at = At(site, on_open_lines(cut), turned, _not_booked(head, pieces))
     judged, followed = [], {}
     for one in found:
         piece = specs[one.piece.pk]
@@ -46,14 +49,23 @@ def judge(
     return judged
 
 
+def _not_booked(head: Head, pieces: Mapping[int, Component]) -> set[int]:
+    """The pieces that are not on the job of a batch; none without a job."""
+    if head.job is None:
+        return set()
+    there = JobPiece.objects.filter(job=head.job, component__in=list(pieces))
+    return set(pieces) - set(there.values_list("component", flat=True))
+
+
 @dataclass(frozen=True)
 class At:
-    """Where and about what a batch is recorded: the site, the pieces that are read on an open tally, and
-    those that turned on the day of the look."""
+    """Where and about what a batch is recorded: the site, the pieces that are read on an open tally, those
+    that turned on the day of the look, and those that are not on the job it is recorded for."""
 
     site: Site
     read_now: Collection[int] = ()
     turned: Collection[int] = ()
+    not_booked: Collection[int] = ()
 
 
 def _judge(
@@ -119,6 +131,9 @@ def _piece_problems(
     if piece.state in ("in_string", "lost_in_hole", "left_in_well"):
         found.append(asks(f"{name} is {piece.get_state_display()}: was it looked at?", code="state",
                           where=name, source="the register"))  # fmt: skip
+    if piece.pk in at.not_booked:
+        found.append(asks(f"{name} is not on {head.job}: it is recorded for it, and ticks nothing off.",
+                          code="job", where=name, source="the job"))  # fmt: skip
     if piece.pk in at.read_now:
         found.append(stops(f"{name} stands on an open tally; its length cannot end before that is closed.",
                            code="open", where=name))  # fmt: skip
@@ -130,6 +145,9 @@ def head_problems(head: Head, today: date, site: Site) -> list[Problem]:
     found: list[Problem] = []
     if head.job and head.job.site_id != site.pk:
         found.append(stops("This job is of another site.", code="site", where="job"))
+    elif head.job and not covers(head.scope, head.job.scope):
+        text = f"The {head.job} is booked to {head.job.scope}, and this is a {head.scope} inspection."
+        found.append(asks(text, code="scope", where="scope", source="the job"))
     if head.inspector and head.inspector.site_id != site.pk:
         found.append(stops("This inspector is of another site.", code="site", where="inspector"))
     if head.on > today:

@@ -50,6 +50,15 @@ _OTHERS = {"visual": ("connection",), "connections": ("connection", "connection 
 _COUPLED_KINDS = frozenset({"casing", "tubing", "pup_joint", "marker_joint"})
 
 
+def covers(done: str, booked: str) -> bool:
+    """Say whether an inspection of the scope `done` answers one of the scope `booked`; no unit.
+
+    Raises nothing. Source: a full inspection has every look of the others, common practice; a service is one
+    of its own.
+    """
+    return done == booked or (done == "full" and booked in SCOPES)
+
+
 def asked_for(kind: str, scope: str, asked: Iterable[str] | None = None) -> frozenset[str]:
     """Return what `scope` asks for at a `kind` of piece: keys of `ASKED`; `asked` overrides it.
 

@@ -17,7 +17,7 @@ from rack.calc.checks import Problem
 from rack.calc.loadlist import LoadContent, LoadLine, condition
 from rack.calc.tags import read_code
 from rack.desk import asked, at_desk, found_or_404, site_of
-from rack.downloads import XLSX, paper_size
+from rack.downloads import CSV, PDF, XLSX, download, paper_size
 from rack.errors import Refused
 from rack.exchange import loadout_table
 from rack.forms.loads import CameForm, UndoForm
@@ -164,7 +164,7 @@ def load_pdf(request: HttpRequest, code: str) -> HttpResponse:
     content = _content(request, code)
     data = loadout.pdf(content, size=paper_size(request, site_of(request)),
                        address=f"{settings.ADDRESS}/L/{content.code}")  # fmt: skip
-    return _file(data, "application/pdf", "inline", content, "pdf")
+    return download(data, PDF, _name(content, "pdf"), inline=True)
 
 
 @at_desk()
@@ -172,7 +172,7 @@ def load_pdf(request: HttpRequest, code: str) -> HttpResponse:
 def load_csv(request: HttpRequest, code: str) -> HttpResponse:
     content = _content(request, code)
     data = loadout_table.write_csv(content).encode()
-    return _file(data, "text/csv; charset=utf-8", "attachment", content, "csv")
+    return download(data, CSV, _name(content, "csv"))
 
 
 @at_desk()
@@ -180,7 +180,7 @@ def load_csv(request: HttpRequest, code: str) -> HttpResponse:
 def load_xlsx(request: HttpRequest, code: str) -> HttpResponse:
     content = _content(request, code)
     data = loadout_table.write_xlsx(content, f"{settings.ADDRESS}/L/{content.code}")
-    return _file(data, XLSX, "attachment", content, "xlsx")
+    return download(data, XLSX, _name(content, "xlsx"))
 
 
 def _sheet(request: HttpRequest, code: str) -> LoadSheet:
@@ -207,7 +207,5 @@ def _content(request: HttpRequest, code: str) -> LoadContent:
         raise Http404(str(wrong)) from None
 
 
-def _file(data: bytes, media: str, disposition: str, content: LoadContent, ending: str) -> HttpResponse:
-    name = f"{content.site_code}-load-{content.number}-revision-{content.revision}.{ending}"
-    headers = {"Content-Disposition": f'{disposition}; filename="{name}"'}
-    return HttpResponse(data, content_type=media, headers=headers)
+def _name(content: LoadContent, ending: str) -> str:
+    return f"{content.site_code}-load-{content.number}-revision-{content.revision}.{ending}"

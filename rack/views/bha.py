@@ -15,7 +15,7 @@ from rack.calc.bha import BhaContent
 from rack.calc.bha_words import weight_worked
 from rack.calc.tags import read_code
 from rack.desk import asked, at_desk, found_or_404
-from rack.downloads import XLSX, paper_size
+from rack.downloads import CSV, PDF, XLSX, download, paper_size
 from rack.errors import Refused
 from rack.exchange import bha_table
 from rack.models import Plan, String, StringSheet
@@ -156,21 +156,16 @@ def bha_file(request: HttpRequest, code: str, form: str) -> HttpResponse:
         return _svg(request, content)
     if form == "pdf":
         data = paper.pdf(content, size=paper_size(request, one.of.site), address=address)
-        return _file(data, "application/pdf", "inline", name)
+        return download(data, PDF, name, inline=True)
     if form == "csv":
-        return _file(bha_table.write_csv(content).encode(), "text/csv; charset=utf-8", "attachment", name)
+        return download(bha_table.write_csv(content).encode(), CSV, name)
     if form == "xlsx":
-        return _file(bha_table.write_xlsx(content, address), XLSX, "attachment", name)
+        return download(bha_table.write_xlsx(content, address), XLSX, name)
     raise Http404("A BHA sheet is written as pdf, csv or xlsx, its diagram as svg.")
 
 
 def _what(one: StringSheet) -> str:
     return f"plan-{one.of.number}" if isinstance(one.of, Plan) else f"string-{one.of.number}"
-
-
-def _file(data: bytes, media: str, where: str, name: str) -> HttpResponse:
-    return HttpResponse(data, content_type=media,
-                        headers={"Content-Disposition": f'{where}; filename="{name}"'})  # fmt: skip
 
 
 def _content(one: StringSheet) -> BhaContent:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET
 from rack.calc.casing_content import CasingContent
 from rack.calc.tags import read_code
 from rack.desk import at_desk, found_or_404
-from rack.downloads import XLSX, paper_size
+from rack.downloads import CSV, PDF, XLSX, download, paper_size
 from rack.exchange import casing_files
 from rack.models import CasingSheet
 from rack.paper import casing_detail, running_list
@@ -81,26 +81,20 @@ def casing_file(request: HttpRequest, code: str, what: str, form: str) -> HttpRe
     name = f"{content.site_code}-tally-{content.tally_no}-{what}-revision-{content.revision}.{form}"
     size, address = paper_size(request, one.plan.tally.site), f"{settings.ADDRESS}/C/{one.code}"
     if (what, form) == ("running-list", "pdf"):
-        return _file(running_list.pdf(content, size=size, address=address), "application/pdf", name)
+        return download(running_list.pdf(content, size=size, address=address), PDF, name, inline=True)
     if (what, form) == ("casing-detail", "pdf"):
-        return _file(casing_detail.pdf(content, size=size, address=address), "application/pdf", name)
+        return download(casing_detail.pdf(content, size=size, address=address), PDF, name, inline=True)
     if (what, form) == ("running-list", "csv"):
         text = casing_files.csv_text(content, casing_files.running_rows(content))
-        return _file(text.encode(), "text/csv; charset=utf-8", name)
+        return download(text.encode(), CSV, name)
     if (what, form) == ("casing-detail", "csv"):
         text = casing_files.csv_text(content, casing_files.detail_rows(content))
-        return _file(text.encode(), "text/csv; charset=utf-8", name)
+        return download(text.encode(), CSV, name)
     if (what, form) == ("casing", "xlsx"):
-        return _file(casing_files.xlsx(content, address), XLSX, name)
+        return download(casing_files.xlsx(content, address), XLSX, name)
     raise Http404("A casing plan is printed as running-list, casing-detail or casing.xlsx.")
 
 
 def _sheet(request: HttpRequest, code: str) -> CasingSheet:
     rows = CasingSheet.objects.for_user(request.user).select_related("plan__tally__site", "journal__by")
     return found_or_404(rows, code=read_code(code, "sheet"))  # type: ignore[no-any-return]
-
-
-def _file(data: bytes, media: str, name: str) -> HttpResponse:
-    where = "inline" if media == "application/pdf" else "attachment"
-    return HttpResponse(data, content_type=media,
-                        headers={"Content-Disposition": f'{where}; filename="{name}"'})

@@ -2,17 +2,14 @@
 
 from django.http import Http404, HttpResponse
 
-from rack.downloads import XLSX
+from rack.downloads import CSV, XLSX, download
 from rack.exchange.list_files import ListFile, write_csv, write_xlsx
 
 
 def listed(content: ListFile, form: str, name: str) -> HttpResponse:
     """The file of a list in this form. Raises Http404 for a form that is none."""
     if form == "csv":
-        data, media = write_csv(content).encode(), "text/csv; charset=utf-8"
-    elif form == "xlsx":
-        data, media = write_xlsx(content), XLSX
-    else:
-        raise Http404("A list is written as pdf, csv or xlsx.")
-    kept = {"Content-Disposition": f'attachment; filename="{name}.{form}"'}
-    return HttpResponse(data, content_type=media, headers=kept)
+        return download(write_csv(content).encode(), CSV, f"{name}.csv")
+    if form == "xlsx":
+        return download(write_xlsx(content), XLSX, f"{name}.xlsx")
+    raise Http404("A list is written as pdf, csv or xlsx.")

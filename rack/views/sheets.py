@@ -14,7 +14,7 @@ from rack.calc.lengths import Length
 from rack.calc.sheets import SheetContent, SheetFinding
 from rack.calc.tags import read_code
 from rack.desk import at_desk, found_or_404
-from rack.downloads import XLSX, paper_size
+from rack.downloads import CSV, PDF, XLSX, download, paper_size
 from rack.errors import TierbookError
 from rack.exchange import sheet_book, sheet_csv
 from rack.models import Sheet
@@ -80,7 +80,7 @@ def sheet_pdf(request: HttpRequest, code: str) -> HttpResponse:
     one = _printable(request, code)
     content = SheetContent.from_text(one.content)
     page = tally_sheet.pdf(content, size=paper_size(request, one.tally.site), address=address_of(one))
-    return _file(page, "application/pdf", "inline", f"{_name(content)}.pdf")
+    return download(page, PDF, f"{_name(content)}.pdf", inline=True)
 
 
 @at_desk()
@@ -89,7 +89,7 @@ def sheet_table(request: HttpRequest, code: str) -> HttpResponse:
     """The sheet as a CSV file, drawn from its text alone."""
     content = SheetContent.from_text(_printable(request, code).content)
     text = sheet_csv.write(content)
-    return _file(text.encode(), "text/csv; charset=utf-8", "attachment", f"{_name(content)}.csv")
+    return download(text.encode(), CSV, f"{_name(content)}.csv")
 
 
 @at_desk()
@@ -98,7 +98,7 @@ def sheet_xlsx(request: HttpRequest, code: str) -> HttpResponse:
     """The sheet as a workbook, drawn from its text alone."""
     one = _printable(request, code)
     content = SheetContent.from_text(one.content)
-    return _file(sheet_book.write(content, address_of(one)), XLSX, "attachment", f"{_name(content)}.xlsx")
+    return download(sheet_book.write(content, address_of(one)), XLSX, f"{_name(content)}.xlsx")
 
 
 def address_of(one: Sheet) -> str:
@@ -128,11 +128,6 @@ def _tally_at(one: Sheet) -> str:
 
 def _name(content: SheetContent) -> str:
     return f"{content.site_code}-tally-{content.tally_no}-revision-{content.revision}"
-
-
-def _file(data: bytes, media: str, disposition: str, name: str) -> HttpResponse:
-    headers = {"Content-Disposition": f'{disposition}; filename="{name}"'}
-    return HttpResponse(data, content_type=media, headers=headers)
 
 
 def _when(instant: str) -> datetime:

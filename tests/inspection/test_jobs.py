@@ -90,3 +90,15 @@ def test_only_a_supervisor_books(here, joints, role):
     by = stock.person(role, role, here)
     with pytest.raises(NotAllowed):
         open_job(stock.asks(by), here, HEAD, joints)
+
+
+def test_a_smaller_look_and_a_piece_that_was_not_booked_are_asked_about(here, ola, inspector, joints):
+    job = open_job(stock.asks(ola), here, JobHead(HEAD.on, "full"), joints[:1])
+    looks = (Look("VT-C", "nothing to reject"), Look("VT-T", "nothing to reject"))
+    head = Head(joints[0].received_on, "visual", inspector=inspector, job=job)
+    with pytest.raises(Refused, match="booked to full"):
+        record(stock.asks(ola), here, head, [Found(joints[0], looks)])
+    with pytest.raises(Refused, match="is not on inspection job 1"):
+        record(stock.asks(ola), here, head, [Found(joints[1], looks)])
+    record(stock.asks(ola), here, head, [Found(joints[1], looks)], reason="seen on the way")
+    assert [row.inspection for row in job.pieces.all()] == [None]
