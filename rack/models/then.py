@@ -19,7 +19,7 @@ MOST_CHANGES, MOST_STAYS = 80, 30
 
 @dataclass(frozen=True)
 class ThenRow:
-    """One line of the string as it was, from the bit upward; `piece` None for pieces in by count."""
+    """One line of the string as it was, from the bit upward; `piece` None for `count` pieces in by count."""
 
     n: int
     piece: Component | None
@@ -27,6 +27,7 @@ class ThenRow:
     length_nm: int | None
     from_bit_nm: int | None
     joined: Mark | None
+    count: int = 1
 
 
 @dataclass(frozen=True)
@@ -92,20 +93,21 @@ def _rows(string: String, stays: list[Stay], at: datetime) -> list[ThenRow]:
     hidden = set(shut(Component.objects.filter(pk__in=list(there)), again).values_list("pk", flat=True))
     listed = [
         (stay.rank, pk, pieces[pk], str(pieces[pk].spec), None if pk in hidden else lengths.get(pk),
-         _without_depth(stay.joined) if pk in hidden else stay.joined)
+         _without_depth(stay.joined) if pk in hidden else stay.joined, 1)
         for pk, stay in there.items()
     ]
     counted = [
-        (row.rank, row.pk, None, f"{row.count_n} x {row.spec}, by count", row.length_nm, None)
+        (row.rank, row.pk, None, f"{row.count_n} x {row.spec}, by count", row.length_nm, None,
+         row.count_n)
         for row in string.unlisted.standing().filter(happened_at__lte=at).select_related("spec")
     ]
     found, below, known = [], 0, True
-    for n, (_, _, piece, item, nm, joined) in enumerate(
+    for n, (_, _, piece, item, nm, joined, count) in enumerate(
         sorted([*listed, *counted], key=lambda row: (row[0], row[1])), 1
     ):
         known = known and nm is not None
         below += nm or 0
-        found.append(ThenRow(n, piece, item, nm, below if known else None, joined))
+        found.append(ThenRow(n, piece, item, nm, below if known else None, joined, count))
     return found
 
 

@@ -66,8 +66,7 @@ def _figures(site: Site, then: Any) -> list[tuple[str, str]]:
     length = f"{Length(whole).shown(unit, digits)} {unit}" + (f" and {unknown} unknown" if unknown else "")
     drilled = then.drilled_nm
     depth = "not known" if drilled is None else f"{Length(drilled).shown(unit, digits)} {unit}"
-    named = sum(row.piece is not None for row in then.rows)
     return [
-        ("Pieces in the hole", str(named)), ("Together", length),
+        ("Pieces in the hole", str(sum(row.count for row in then.rows))), ("Together", length),
         *([("Its lines had come to", depth)] if then.run else []),
     ]  # fmt: skip

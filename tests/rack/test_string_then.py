@@ -1,5 +1,7 @@
 """The string as it was: by time, by depth, with what was written down late; and the stays of a piece."""
 
+import re
+
 import pytest
 from django.utils import timezone
 
@@ -94,6 +96,8 @@ def test_pieces_by_count_stand_among_the_named(ada, here, string, joints):
     unlisted.put_in_by_count(stock.asks(ada), string, joints[0].spec, 12, length_nm=stock.feet("372"))
     shown = text_of(signed_in("vera", "viewer", here).get(f"/strings/{string.number}/then/"))
     assert "12 x " in shown and "list to follow" in shown
+    words = " ".join(re.sub(r"<[^>]+>", " ", shown).split())
+    assert "Pieces in the hole 13 " in words, "twelve by count and one by name"
 
 
 def test_the_page_of_a_piece_has_its_stays_and_where_they_ended(ada, here, string, joints):
