@@ -34,7 +34,8 @@ def shifted(pairs: Sequence[Pair], terms: Terms) -> Shift | None:
     moved = [pair for pair, line in together if pair.line != line]
     if not moved or 5 * sum(not terms.outside(pair) for pair in moved) < 4 * len(moved):
         return None
-    return Shift(_skips(laid, here, there, terms), [pair for pair, _ in together])
+    skips = _skips(laid, here, there, terms) or [_blank(moved, pairs, terms)]
+    return Shift(skips, [pair for pair, _ in together])
 
 
 def _column(pairs: Sequence[Pair], strap: int) -> tuple[list[Pair], list[Length]]:
@@ -86,6 +87,17 @@ def _skips(laid: Alignment, here: list[Pair], there: list[Pair], terms: Terms) -
     return made
 
 
+def _blank(moved: Sequence[BothRead], pairs: Sequence[Pair], terms: Terms) -> Finding:
+    """Every reading of one strap has its own in the other, on another line: a line was left blank."""
+    gaps = [pair.line for pair in pairs if None in pair.lengths]
+    words = (
+        f"From {_low(moved[0])} on the {terms.second} stands on other lines than the {terms.first}: a line "
+        "was left blank and the list is shifted, and no joint was skipped."
+    )
+    do = "Count the joints on the rack, then move the readings to their own joints."
+    return Finding("T04", tuple(sorted({*gaps, *(pair.line for pair in moved)})), words, do)
+
+
 def _same_as_neighbour(column: int, there: list[Pair], terms: Terms) -> bool:
     near = [there[place].lengths[1] for place in (column - 1, column + 1) if 0 <= place < len(there)]
     read = there[column].lengths[1]
@@ -117,6 +129,6 @@ def _named(pairs: Sequence[Pair]) -> str:
     return f"{listed} and {len(pairs) - 10} more" if len(pairs) > 10 else listed
 
 
-def _low(pair: Pair) -> str:
+def _low(pair: Pair | BothRead) -> str:
     """The joint's name inside a sentence."""
     return pair.name[0].lower() + pair.name[1:]

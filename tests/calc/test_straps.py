@@ -278,6 +278,17 @@ def test_an_unknown_unit_is_refused() -> None:
         compare(lines([3124]), lines([3124]), unit="yd", digits=2)
 
 
+@pytest.mark.parametrize("first, second", [
+    ([3118, 3102], [None, 3118, 3102]), ([None, 3118, 3102], [3118, 3102]),
+    ([3118, 3102, 3124, None], [None, 3118, 3102, 3124]),
+])  # fmt: skip
+def test_a_blank_line_that_shifts_the_list_is_named_though_no_joint_is_missing(first, second) -> None:
+    found = compared(second, first)
+    assert codes(found) == ["T04"] or set(codes(found)) == {"T04"}
+    assert "left blank" in found.findings[0].words
+    assert {line for finding in found.findings for line in finding.lines} >= set(found.differing)
+
+
 @given(
     st.lists(st.none() | st.integers(2800, 3300), max_size=30),
     st.lists(st.none() | st.integers(2800, 3300), max_size=30),
